@@ -1,0 +1,99 @@
+// The tag: one PDF page of the label's size for one assembly that passed (or has a concession, R1).
+//
+// Plain values in, bytes out: the same input gives the same bytes. It prints what it is given and judges nothing; that
+// only a passed assembly gets here is the bench's rule. Numbers come as exact values and are formatted here.
+//
+// What each size shows: 100 x 150 mm and A6 everything in TagData. 100 x 50 mm shows, in order of priority: serial
+// (text, Code 128, 2-D code), CONCESSION with its reference / RE-CRIMPED / REPRINT n, working pressure, shop, order,
+// customer's part number, hose, both fittings, overall length, assembly date and code, customer, operator, station,
+// record number, the caution in short. Left off there, since no hand's-breadth label holds it: lots, orientation,
+// measured depths, diameters, spread, gauges and decision rule; the serial leads to them in the record.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "reports/fonts.h"
+#include "specs/band.h"
+#include "specs/pressure.h"
+#include "specs/spec_row.h"
+
+namespace crimpgate {
+
+enum class TagSize { mm100x150, mm100x50, a6 };
+
+struct TagDiameter {
+    std::int64_t flat = 0;  // which flat it was measured across
+    Length value;
+    bool operator==(const TagDiameter&) const = default;
+};
+
+struct TagEnd {
+    std::string fitting_maker;
+    std::string fitting_series;
+    std::string end_form;
+    std::string end_size;
+    std::string fitting_lot;
+
+    Length depth;
+    Band depth_band;
+    std::vector<TagDiameter> diameters;
+    Band diameter_band;
+    Length spread;
+    Length spread_limit;
+    int places = 2;                   // decimals of a millimetre that the gauge resolves, 0 to 6
+    std::vector<std::string> gauges;  // ids of those that took this end's readings
+    DecisionRule rule;
+    std::int64_t recrimps = 0;
+    bool operator==(const TagEnd&) const = default;
+};
+
+struct TagData {
+    std::string shop;
+    std::string serial;  // 1 to 20 characters of A-Z, 0-9 and hyphen
+    std::string order;
+    std::string customer;
+    std::string customer_part;
+
+    std::string hose_maker;
+    std::string hose_type;
+    std::int64_t hose_dash = 0;
+    std::string hose_standard;
+    std::string hose_lot;
+
+    TagEnd ends[2];
+    Toleranced overall_length;
+    std::optional<std::int64_t> orientation_degrees;  // angle between two bent ends; none when it does not apply
+    Rating working_pressure;                          // of the assembly; psi as given where it was given in psi
+
+    std::string assembly_date;  // 2026-11-25
+    std::string date_code;      // 2611: year and month
+    std::string operator_name;
+    std::string station;
+
+    std::optional<std::string> concession_reference;  // prints CONCESSION
+    std::int64_t reprint = 0;                         // 0 = the original; n prints REPRINT n (R11)
+    std::int64_t journal_sequence = 0;
+    std::string code_payload;  // for the 2-D code, printable ASCII; empty: the serial
+
+    // RE-CRIMPED is printed when either end was.
+    bool recrimped() const { return ends[0].recrimps > 0 || ends[1].recrimps > 0; }
+    bool operator==(const TagData&) const = default;
+};
+
+// Page size in millimetres.
+struct TagFormat {
+    double width = 0;
+    double height = 0;
+};
+TagFormat tag_format(TagSize size);
+
+// The PDF's bytes. `dpi`: the printer's dots per inch, 150 to 1200; bars and modules are whole dots of it.
+// Refusals: those of printable() with the field's name as detail "field"; "tag.bad_serial"; "tag.bad_payload";
+// "tag.code_too_dense" (a bar code would have modules of fewer dots than a reader can tell apart);
+// "tag.text_does_not_fit" (field: the longest); "tag.bad_resolution"; "tag.pdf_failed" (error).
+Result<std::string> render_tag(const TagData& tag, TagSize size, const FontSet& fonts, int dpi = 203);
+
+}  // namespace crimpgate
