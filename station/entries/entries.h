@@ -84,9 +84,9 @@ struct GaugeRegistered {
     std::string profile;
     std::string profile_sha256;
     Length resolution;
-    Length uncertainty;  // standard, k = 1
-    Length proof_limit;  // largest error of a proof that still counts as good
-    std::string calibrated;       // ISO dates; the gauge measures up to and including the due date
+    Length uncertainty;      // standard, k = 1
+    Length proof_limit;      // largest error of a proof that still counts as good
+    std::string calibrated;  // ISO dates; the gauge measures up to and including the due date
     std::string calibration_due;
     std::string certificate;
 };
@@ -292,10 +292,10 @@ struct AssemblyHeld {
     std::string serial;
     HoldCause cause = HoldCause::failed;
     std::optional<End> end;
-    std::string gauge;      // suspect only
-    Length gauge_error;     // suspect only: found at the proof that failed
-    std::string reason;     // person only
-    std::string made_by;    // who measured: may not settle it (R9)
+    std::string gauge;    // suspect only
+    Length gauge_error;   // suspect only: found at the proof that failed
+    std::string reason;   // person only
+    std::string made_by;  // who measured: may not settle it (R9)
     bool recrimp_possible = false;
 };
 struct PartQuarantined {
@@ -330,8 +330,8 @@ struct TagPrinting {
     std::int64_t copy = 0;  // 0 is the tag; n is REPRINT n (R11)
     std::string reason;     // reprints only
     std::string pdf_sha256;
-    std::string file;       // name in the tag folder
-    std::string printer;    // empty: folder only
+    std::string file;     // name in the tag folder
+    std::string printer;  // empty: folder only
 };
 struct TagPrinted {
     static constexpr std::string_view type = "tag.printed";
