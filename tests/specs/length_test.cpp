@@ -39,18 +39,15 @@ TEST_CASE("R4: every inch reading from 0.0001 to 10.0000 is exact and prints as 
     SUCCEED("100 000 readings");
 }
 
-// Crimp 25.5 +/-0.2 with readings 25.30 and 25.70: both are in. The binary trap shows in the difference, not in the
-// sum: in binary floating point 25.7 - 25.5 is more than 0.2 (measured here, on IEEE 754 doubles).
-TEST_CASE("R4: 25.5 + 0.2 is 25.7 and 25.7 - 25.5 is 0.2, where binary floating point would refuse the part") {
-    const auto nominal = *Length::parse_mm("25.5");
-    const auto tolerance = *Length::parse_mm("0.2");
-    const auto reading = *Length::parse_mm("25.70");
-    CHECK(nominal + tolerance == reading);
-    CHECK(reading - nominal == tolerance);
-    CHECK(*Length::parse_mm("0.1") + *Length::parse_mm("0.2") == *Length::parse_mm("0.3"));
+// Crimp 25.9 +/-0.2 with a reading of 26.10, on the limit and so inside it. IEEE 754 doubles make the upper limit
+// 26.099999999999998 (measured here) and would refuse the part.
+TEST_CASE("R4: 25.9 + 0.2 is 26.1, where binary floating point would refuse a part on its limit") {
+    CHECK(*Length::parse_mm("25.9") + *Length::parse_mm("0.2") == *Length::parse_mm("26.10"));
+    CHECK(*Length::parse_mm("25.5") + *Length::parse_mm("0.2") == *Length::parse_mm("25.7"));
+    CHECK(*Length::parse_mm("25.7") - *Length::parse_mm("25.5") == *Length::parse_mm("0.2"));
 
-    volatile double nominal_binary = 25.5, reading_binary = 25.7;  // volatile: computed at run time, not folded
-    CHECK_FALSE(reading_binary - nominal_binary <= 0.2);
+    volatile double nominal = 25.9, tolerance = 0.2, reading = 26.10;  // volatile: added at run time
+    CHECK_FALSE(reading <= nominal + tolerance);
 }
 
 TEST_CASE("R8: a length finer than a nanometre, or beyond 9 000 000 km, is refused with the text and its unit") {
