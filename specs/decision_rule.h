@@ -19,6 +19,9 @@ enum class Verdict { conforms, fails, uncertain };
 // factor x u, rounded up to a whole nm; zero for simple acceptance. u >= 0.
 Length guard_of(const DecisionRule& rule, Length standard_uncertainty);
 
+// sqrt(2) u, rounded up to a whole nm: of the difference of two readings by one gauge, such as a spread. u >= 0.
+Length uncertainty_of_difference(Length standard_uncertainty);
+
 // conforms: lower + guard <= value <= upper - guard (limits inclusive); fails: outside the limits themselves;
 // uncertain: between a guard and its limit.
 Verdict decide(const Band& band, Length guard, Length value);
@@ -38,7 +41,8 @@ struct GaugeChoice {
 
 // A band narrower than two guard bands leaves nothing to accept in: refused when the gauge is chosen
 // ("rule.gauge_too_coarse" with the largest standard uncertainty that would do, and the names of those of `others`
-// that would, or none). Checks every length that the row asks for, spread included.
+// that would, "-" when none). Checks every length that the row asks for, spread included; a one-sided characteristic is
+// refused when its limit is below one guard.
 Result<void> gauge_suits(const SpecRow& row, const GaugeChoice& gauge, const std::vector<GaugeChoice>& others);
 
 }  // namespace crimpgate

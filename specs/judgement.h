@@ -7,6 +7,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <string_view>
 #include <vector>
 
 #include "specs/decision_rule.h"
@@ -26,6 +27,9 @@ enum class Characteristic {
     mark_after,      // mark at the shell's edge after the crimp
     bore_pin,        // go pin passes the stem's bore
 };
+
+// "crimp_diameter": the enumerator's own name, for records and for the details of a message.
+std::string_view code_of(Characteristic what);
 
 enum class Side { none, below, above };
 
@@ -62,7 +66,9 @@ struct EndReadings {
 };
 
 // One characteristic's outcome. Limits are the spec's own; `margin` is how far inside the nearest limit the value lies
-// (negative: outside). Confirmations by sight have no value.
+// (negative: outside). Confirmations by sight have no value. A one-sided characteristic (mark, spread) has no lower
+// limit here and its margin counts to the upper one: zero is where it is best. A value on a side it cannot have (a
+// negative mark distance) fails.
 struct Finding {
     Characteristic what = Characteristic::depth;
     std::int64_t flat = 0;  // crimp_diameter only
@@ -83,7 +89,7 @@ struct EndJudgement {
     std::vector<Characteristic> missing;   // asked for by the row and not yet known, in the order of the work
     std::optional<Length> mean;            // of the crimp diameters, to the nearest nm, for the record only
     std::optional<Length> spread;
-    std::int64_t conformity_ppm = 0;       // of the least sure crimp reading; for the record, decides nothing
+    std::int64_t conformity_ppm = 0;  // of the least sure crimp reading; for the record, decides nothing
 
     bool complete() const { return missing.empty(); }
     bool passes() const { return complete() && verdict == Verdict::conforms; }
@@ -94,9 +100,15 @@ struct EndJudgement {
 // nullopt when the row does not ask for that characteristic as a measured length.
 std::optional<Finding> judge_length(const SpecRow& row, Characteristic what, std::int64_t flat, Measured measured);
 
+// Of two readings at one flat the later counts. A flat that the row does not ask for is judged all the same, after the
+// row's own: it can stop an end, never help one. The spread appears once all of the row's flats (two or more) are read;
+// its uncertainty is sqrt(2) times the largest of the crimp readings', rounded up (decision_rule.h). A mark hidden
+// inside the shell fails even where a distance was measured. With nothing known, nothing is wrong yet: the verdict is
+// `conforms`, everything is missing, and passes() is false.
 EndJudgement judge_end(const SpecRow& row, const EndReadings& readings);
 
-// The band of a characteristic that is measured as a length; nullopt when the row does not ask for it.
+// The band of a characteristic that is measured as a length, zero to the limit for the one-sided ones; nullopt when the
+// row does not ask for it so.
 std::optional<Band> band_of(const SpecRow& row, Characteristic what);
 
 }  // namespace crimpgate
