@@ -31,6 +31,7 @@ BOOST_DESCRIBE_STRUCT(ReferenceRegistered, (), (reference, kind, size, certifica
 BOOST_DESCRIBE_STRUCT(ProofBegun, (), (gauge, reference))
 BOOST_DESCRIBE_STRUCT(GaugeProved, (),
                       (gauge, reference, reading_seq, size, value, error, limit, passed, valid_until_utc_ms))
+BOOST_DESCRIBE_STRUCT(GaugeWithdrawn, (), (gauge, reason))
 BOOST_DESCRIBE_STRUCT(GaugeLost, (), (gauge, why))
 BOOST_DESCRIBE_STRUCT(GaugeBack, (), (gauge, needs_proof))
 BOOST_DESCRIBE_STRUCT(TableAdopted, (), (table, file_sha256, rows, warnings))
@@ -38,7 +39,7 @@ BOOST_DESCRIBE_STRUCT(LotIssued, (), (lot, made))
 BOOST_DESCRIBE_STRUCT(OrderOpened, (),
                       (order, customer, customer_part, quantity, spec_a, spec_b, overall_length, length_rule,
                        orientation_deg, hose_lots, fitting_a_lots, fitting_b_lots, needed_pressure, due, notes))
-BOOST_DESCRIBE_STRUCT(ShiftStarted, (), (shift))
+BOOST_DESCRIBE_STRUCT(ShiftStarted, (), (shift, date, number))
 BOOST_DESCRIBE_STRUCT(ShiftEnded, (), (shift))
 BOOST_DESCRIBE_STRUCT(OrderTaken, (), (order))
 BOOST_DESCRIBE_STRUCT(LotsConfirmed, (), (order, hose_lot, fitting_a_lot, fitting_b_lot))

@@ -115,6 +115,12 @@ struct GaugeProved {
     bool passed = false;
     std::int64_t valid_until_utc_ms = 0;
 };
+// Broken, lost or dropped: it will never be proved again, so what it measured stays suspect.
+struct GaugeWithdrawn {
+    static constexpr std::string_view type = "gauge.withdrawn";
+    std::string gauge;
+    std::string reason;
+};
 struct GaugeLost {
     static constexpr std::string_view type = "gauge.lost";
     std::string gauge;
@@ -162,6 +168,8 @@ struct OrderOpened {
 struct ShiftStarted {
     static constexpr std::string_view type = "shift.started";
     std::string shift;  // local date and number of the day, "2026-11-25/1"
+    std::string date;   // in the shop's time zone
+    std::int64_t number = 0;
 };
 struct ShiftEnded {
     static constexpr std::string_view type = "shift.ended";
@@ -364,6 +372,7 @@ using EntryBody =
     std::variant<entries::StationStarted, entries::StationStopped, entries::ClockStepped, entries::ClockAccepted,
                  entries::PersonAdded, entries::SignedIn, entries::SignedOut, entries::SignInRefused,
                  entries::GaugeRegistered, entries::ReferenceRegistered, entries::ProofBegun, entries::GaugeProved,
+                 entries::GaugeWithdrawn,
                  entries::GaugeLost, entries::GaugeBack, entries::TableAdopted, entries::OrderOpened,
                  entries::ShiftStarted, entries::ShiftEnded, entries::OrderTaken, entries::LotsConfirmed,
                  entries::DieConfirmed, entries::SetupJudged, entries::AssemblyStarted, entries::ReadingTaken,

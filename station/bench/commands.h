@@ -1,0 +1,142 @@
+// Everything that may happen at a bench: what people ask for and what gauges say. `who` is always a person that the
+// shell has established (a session, or the PIN given for this one action); the bench checks what that person may do.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "drivers/reading.h"
+#include "station/entries/entries.h"
+
+namespace crimpgate {
+
+// Now, as the shell's clock has it.
+struct Now {
+    std::int64_t utc_ms = 0;
+    std::int64_t mono_ns = 0;
+    std::string local_date;  // "2026-11-25" in the shop's time zone
+};
+
+namespace commands {
+
+// --- setting the station up (setter; AddPerson also without anybody, while there is nobody) ---
+struct AddPerson {
+    std::string person;  // badge code
+    std::string name;
+    Role role = Role::operator_;
+    std::string pin_hash;
+};
+struct RegisterGauge {
+    entries::GaugeRegistered gauge;
+};
+struct RegisterReference {
+    entries::ReferenceRegistered reference;
+};
+struct AdoptTable {
+    std::string table;
+    std::string file_sha256;
+    std::vector<SpecRow> rows;
+    std::vector<Message> warnings;  // what the check found
+    bool warnings_acknowledged = false;
+};
+struct OpenOrder {
+    entries::OrderOpened order;
+};
+
+// --- people at the bench ---
+struct SignIn {};
+struct SignOut {};
+struct StartShift {};
+struct EndShift {};
+// From the shell: the wall clock moved against the monotonic one while the station ran.
+struct ClockMoved {
+    std::int64_t expected_utc_ms = 0;
+    std::int64_t found_utc_ms = 0;
+};
+struct AcceptClock {};  // lead: the clock is right now
+
+// --- gauges ---
+struct ProveGauge {
+    std::string gauge;
+    std::string reference;
+};
+struct WithdrawGauge {  // lead
+    std::string gauge;
+    std::string reason;
+};
+struct GaugeSaid {
+    std::string gauge;
+    GaugeEvent event;
+};
+struct GaugeGone {
+    std::string gauge;
+    Message why;
+};
+struct GaugeReturned {
+    std::string gauge;
+};
+
+// --- the work ---
+struct TakeOrder {
+    std::string order;
+};
+struct ConfirmLots {
+    std::string hose_lot;
+    std::string fitting_a_lot;
+    std::string fitting_b_lot;
+};
+struct ConfirmDie {
+    std::string die_set;
+    std::string crimper;
+    std::string setting;
+};
+// What no gauge measures: lubricant (yes), a mark at the shell's edge (seen), the bore pin (yes).
+struct Confirm {
+    Characteristic what = Characteristic::lubricant;
+    std::optional<bool> yes;
+    std::optional<MarkSeen> seen;
+};
+// The last reading or confirmation of the end in work. Whoever measured may void one that conforms or is uncertain; one
+// that fails only a lead who did not take it.
+struct VoidLast {
+    std::string reason;
+};
+struct HoldAssembly {
+    std::string reason;
+};
+struct PutInQuarantine {
+    std::string serial;
+};
+struct SettleHold {
+    std::string serial;
+    Settlement how = Settlement::scrap;
+    std::string reason;
+    std::string customer_reference;
+};
+struct TakeUp {
+    std::string serial;
+};
+
+// --- tags (the shell prints; the bench says whether it may) ---
+struct RecordTag {  // from the shell itself
+    std::variant<entries::TagPrinting, entries::TagPrinted, entries::TagFailed, entries::TagInDoubt> what;
+};
+struct SettleTagDoubt {
+    std::string serial;
+    bool found = false;
+};
+
+}  // namespace commands
+
+using Command = std::variant<commands::AddPerson, commands::RegisterGauge, commands::RegisterReference,
+                             commands::AdoptTable, commands::OpenOrder, commands::SignIn, commands::SignOut,
+                             commands::StartShift, commands::EndShift, commands::ClockMoved, commands::AcceptClock,
+                             commands::ProveGauge, commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone,
+                             commands::GaugeReturned, commands::TakeOrder, commands::ConfirmLots, commands::ConfirmDie,
+                             commands::Confirm, commands::VoidLast, commands::HoldAssembly, commands::PutInQuarantine,
+                             commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt>;
+
+}  // namespace crimpgate

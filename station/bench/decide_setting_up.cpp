@@ -1,0 +1,95 @@
+// Setting the station up: people, gauges, references, spec tables, orders.
+#include "station/bench/decider.h"
+
+namespace crimpgate {
+
+using namespace entries;
+
+Result<void> Decider::operator()(const commands::AddPerson& c) {
+    // The very first person sets the station up and must be able to add the others.
+    if (s_.people.empty()) {
+        if (c.role != Role::setter) return refuse(message("bench.first_person_sets_up"));
+    } else if (auto ok = must_be(Role::setter); !ok) {
+        return ok;
+    }
+    if (c.person.empty()) return refuse(message("bench.field_empty").with("field", "person"));
+    if (c.name.empty()) return refuse(message("bench.field_empty").with("field", "name"));
+    if (s_.people.contains(c.person)) return refuse(message("bench.person_known").with("person", c.person));
+    PersonAdded added;
+    added.person = c.person;
+    added.name = c.name;
+    added.role = c.role;
+    added.pin_hash = c.pin_hash;
+    emit(added);
+    return {};
+}
+
+Result<void> Decider::operator()(const commands::RegisterGauge& c) {
+    if (auto ok = must_be(Role::setter); !ok) return ok;
+    const auto& g = c.gauge;
+    if (g.gauge.empty()) return refuse(message("bench.field_empty").with("field", "gauge"));
+    if (g.uncertainty <= Length{}) return refuse(message("bench.must_be_positive").with("field", "uncertainty_nm"));
+    if (g.proof_limit <= Length{}) return refuse(message("bench.must_be_positive").with("field", "proof_limit_nm"));
+    if (g.resolution <= Length{}) return refuse(message("bench.must_be_positive").with("field", "resolution_nm"));
+    if (g.calibration_due.size() != 10 || g.calibrated.size() != 10 || g.calibration_due < g.calibrated)
+        return refuse(message("bench.calibration_dates").with("from", g.calibrated).with("due", g.calibration_due));
+    // Assemblies that hang on its last proof must not slip through by registering it again.
+    const auto known = s_.gauges.find(g.gauge);
+    if (known != s_.gauges.end() && known->second.used_since_proof)
+        return refuse(message("bench.prove_before_change").with("gauge", g.gauge));
+    emit(g);
+    return {};
+}
+
+Result<void> Decider::operator()(const commands::RegisterReference& c) {
+    if (auto ok = must_be(Role::setter); !ok) return ok;
+    if (c.reference.reference.empty()) return refuse(message("bench.field_empty").with("field", "reference"));
+    if (c.reference.size <= Length{}) return refuse(message("bench.must_be_positive").with("field", "size_nm"));
+    emit(c.reference);
+    return {};
+}
+
+Result<void> Decider::operator()(const commands::AdoptTable& c) {
+    if (auto ok = must_be(Role::setter); !ok) return ok;
+    if (c.rows.empty()) return refuse(message("bench.table_empty").with("table", c.table));
+    if (!c.warnings.empty() && !c.warnings_acknowledged)
+        return refuse(message("bench.warnings_open").with("count", std::to_string(c.warnings.size())));
+    TableAdopted adopted;
+    adopted.table = c.table;
+    adopted.file_sha256 = c.file_sha256;
+    adopted.rows = c.rows;
+    adopted.warnings = c.warnings;
+    emit(std::move(adopted));
+    return {};
+}
+
+Result<void> Decider::operator()(const commands::OpenOrder& c) {
+    const auto& o = c.order;
+    if (must_be(Role::setter) || must_be(Role::lead)) {
+        // either may
+    } else {
+        return refuse(message("bench.not_a_lead_or_setter"));
+    }
+    if (o.order.empty()) return refuse(message("bench.field_empty").with("field", "order"));
+    if (o.quantity < 1) return refuse(message("bench.must_be_positive").with("field", "quantity"));
+    if (s_.orders.contains(o.order)) return refuse(message("bench.order_known").with("order", o.order));
+    for (const auto& spec : {o.spec_a, o.spec_b})
+        if (!s_.rows.contains(spec)) return refuse(message("bench.no_spec_row").with("spec", spec));
+    const auto& a = s_.rows.at(o.spec_a);
+    const auto& b = s_.rows.at(o.spec_b);
+    if (a.hose != b.hose) return refuse(message("bench.two_hoses").with("spec_a", o.spec_a).with("spec_b", o.spec_b));
+    if (o.hose_lots.empty() || o.fitting_a_lots.empty() || o.fitting_b_lots.empty())
+        return refuse(message("bench.no_lots").with("order", o.order));
+    const Length cut = o.overall_length - a.fitting.cut_off - b.fitting.cut_off;
+    if (cut <= Length{}) return refuse(message("bench.too_short").with("order", o.order));
+    const Pressure weakest = std::min(
+        {a.hose.working_pressure.pressure, a.fitting.working_pressure.pressure, b.fitting.working_pressure.pressure});
+    if (o.needed_pressure && *o.needed_pressure > weakest)
+        return refuse(message("bench.rated_too_low")
+                          .with("needed", o.needed_pressure->to_bar_text(0))
+                          .with("rated", weakest.to_bar_text(0)));
+    emit(o);
+    return {};
+}
+
+}  // namespace crimpgate

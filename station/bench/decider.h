@@ -1,0 +1,94 @@
+// The decisions' common ground; internal to station/bench.
+#pragma once
+
+#include <algorithm>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "station/bench/decide.h"
+
+namespace crimpgate {
+
+class Decider {
+  public:
+    Decider(BenchState& state, const BenchRules& rules, std::string who, const Now& now)
+        : s_(state), rules_(rules), who_(std::move(who)), now_(now) {}
+
+    // decide_setting_up.cpp
+    Result<void> operator()(const commands::AddPerson& c);
+    Result<void> operator()(const commands::RegisterGauge& c);
+    Result<void> operator()(const commands::RegisterReference& c);
+    Result<void> operator()(const commands::AdoptTable& c);
+    Result<void> operator()(const commands::OpenOrder& c);
+    // decide_shift.cpp
+    Result<void> operator()(const commands::SignIn& c);
+    Result<void> operator()(const commands::SignOut& c);
+    Result<void> operator()(const commands::StartShift& c);
+    Result<void> operator()(const commands::EndShift& c);
+    Result<void> operator()(const commands::ClockMoved& c);
+    Result<void> operator()(const commands::AcceptClock& c);
+    Result<void> operator()(const commands::TakeOrder& c);
+    Result<void> operator()(const commands::ConfirmLots& c);
+    Result<void> operator()(const commands::ConfirmDie& c);
+    // decide_gauge.cpp
+    Result<void> operator()(const commands::ProveGauge& c);
+    Result<void> operator()(const commands::WithdrawGauge& c);
+    Result<void> operator()(const commands::GaugeSaid& c);
+    Result<void> operator()(const commands::GaugeGone& c);
+    Result<void> operator()(const commands::GaugeReturned& c);
+    // decide_work.cpp
+    Result<void> operator()(const commands::Confirm& c);
+    Result<void> operator()(const commands::VoidLast& c);
+    Result<void> operator()(const commands::HoldAssembly& c);
+    // decide_hold.cpp
+    Result<void> operator()(const commands::PutInQuarantine& c);
+    Result<void> operator()(const commands::SettleHold& c);
+    Result<void> operator()(const commands::TakeUp& c);
+    // decide_tag.cpp
+    Result<void> operator()(const commands::RecordTag& c);
+    Result<void> operator()(const commands::SettleTagDoubt& c);
+
+    // R10: the wall clock against the last entry; emits what it finds. False: the line stands.
+    void watch_clock();
+
+    std::vector<Decided> take() { return std::move(out_); }
+
+  private:
+    template <class Body>
+    void emit(Body body) {
+        emit_as(who_, std::move(body));
+    }
+    template <class Body>
+    void emit_as(std::string who, Body body) {
+        EntryBody entry = std::move(body);
+        apply(s_, Facts{s_.last_seq + 1, now_.utc_ms, who}, entry);
+        out_.push_back({std::move(entry), std::move(who)});
+    }
+
+    Result<void> must_be(Role role) const;  // that role; a lead may do what an operator may
+    Result<void> may_work() const;          // signed in at the bench, and the clock not in doubt
+    NextStep step() const { return next_step(s_, rules_, now_); }
+
+    void refuse_reading(const commands::GaugeSaid& c, const Reading& reading, Message why);
+    void proof_reading(const commands::GaugeSaid& c, const Reading& reading);
+    void gauge_failed(const std::string& gauge, Length error);
+    void setup_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
+    void work_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
+    entries::ReadingTaken taken(const commands::GaugeSaid& c, const Reading& reading) const;
+
+    void begin_assembly(const NextStep& step);
+    // Judges the end after something new is known: goes on, closes the end, passes the assembly, or holds it.
+    void after_step(const std::string& serial, End end);
+    void judge_and_write(const std::string& serial, End end, const EndJudgement& judgement);
+    void hold(const std::string& serial, HoldCause cause, std::optional<End> end, bool recrimp_possible);
+    void pass_if_done(const std::string& serial);
+
+    BenchState& s_;
+    const BenchRules& rules_;
+    std::string who_;
+    const Now& now_;
+    std::vector<Decided> out_;
+};
+
+}  // namespace crimpgate

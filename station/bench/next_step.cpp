@@ -1,0 +1,177 @@
+#include "station/bench/next_step.h"
+
+#include <algorithm>
+
+#include "specs/serial.h"
+
+namespace crimpgate {
+
+Band middle_half(const Band& band) {
+    const std::int64_t width = band.width().nm();
+    const std::int64_t quarter = width / 4 + (width % 4 == 0 ? 0 : 1);
+    return {Length::from_nm(band.lower.nm() + quarter), Length::from_nm(band.upper.nm() - quarter)};
+}
+
+Result<void> gauge_ready(const GaugeState& gauge, const Now& now) {
+    const auto& id = gauge.registered.gauge;
+    if (!gauge.connected) return refuse(message("bench.gauge_gone").with("gauge", id));
+    if (gauge.registered.calibration_due < now.local_date)
+        return refuse(
+            message("bench.calibration_over").with("gauge", id).with("due", gauge.registered.calibration_due));
+    if (gauge.needs_proof) return refuse(message("bench.gauge_not_proved").with("gauge", id));
+    if (now.utc_ms > gauge.valid_until_utc_ms) return refuse(message("bench.proof_over").with("gauge", id));
+    return {};
+}
+
+bool conceded(const EndState& end, const Finding& finding) {
+    return std::any_of(end.conceded.begin(), end.conceded.end(), [&](const Finding& c) {
+        return c.what == finding.what && c.flat == finding.flat && c.value == finding.value && c.seen == finding.seen;
+    });
+}
+
+EndJudgement judged(const AssemblyState& assembly, End end) {
+    auto judgement = judge_end(assembly.row(end), readings_of(assembly.at(end)));
+    if (assembly.at(end).conceded.empty()) return judgement;
+    judgement.verdict = Verdict::conforms;
+    for (const auto& f : judgement.findings) {
+        if (conceded(assembly.at(end), f)) continue;
+        if (f.verdict == Verdict::fails) judgement.verdict = Verdict::fails;
+        if (f.verdict == Verdict::uncertain && judgement.verdict == Verdict::conforms)
+            judgement.verdict = Verdict::uncertain;
+    }
+    return judgement;
+}
+
+namespace {
+
+std::int64_t times_taken(const EndState& end, const StepRecord& r) {
+    return std::count_if(end.records.begin(), end.records.end(),
+                         [&](const StepRecord& o) { return o.what == r.what && o.flat == r.flat; });
+}
+
+// An uncertain reading that may be repeated is open until it has been.
+const StepRecord* open_question(const EndState& end, const BenchRules& rules) {
+    if (end.records.empty()) return nullptr;
+    const auto& last = end.records.back();
+    if (last.verdict != Verdict::uncertain || !last.measured) return nullptr;
+    return times_taken(end, last) <= rules.repeats_allowed ? &last : nullptr;
+}
+
+std::int64_t missing_flat(const SpecRow& row, const std::vector<StepRecord>& records) {
+    for (const auto flat : row.flats)
+        if (std::none_of(records.begin(), records.end(), [&](const StepRecord& r) {
+                return r.what == Characteristic::crimp_diameter && r.flat == flat;
+            }))
+            return flat;
+    return 0;
+}
+
+bool measured_with_gauge(const SpecRow& row, Characteristic what) {
+    return band_of(row, what).has_value();
+}
+
+std::optional<NextStep> before_the_work(const BenchState& s, const Now& now) {
+    NextStep step;
+    auto stop_at = [&](Ask ask) {
+        step.ask = ask;
+        return step;
+    };
+    if (s.clock_doubted) return stop_at(Ask::clock);
+    if (s.person.empty()) return stop_at(Ask::sign_in);
+    if (!s.stopped.empty()) {
+        step.serial = s.stopped;
+        return stop_at(Ask::quarantine);
+    }
+    if (s.shift.empty()) return stop_at(Ask::shift);
+    if (s.proof) {
+        step.gauge = s.proof->gauge;
+        return stop_at(Ask::proof_reading);
+    }
+    bool connected = false;
+    bool ready = false;
+    for (const auto& [id, gauge] : s.gauges) {
+        connected = connected || gauge.connected;
+        ready = ready || gauge_ready(gauge, now).has_value();
+    }
+    if (!ready) return stop_at(connected ? Ask::proof : Ask::gauge);
+    return std::nullopt;
+}
+
+}  // namespace
+
+NextStep next_step(const BenchState& s, const BenchRules& rules, const Now& now) {
+    if (auto blocked = before_the_work(s, now)) return *blocked;
+    NextStep step;
+    const AssemblyState* assembly = nullptr;
+    if (!s.current.empty()) {
+        assembly = &s.assemblies.at(s.current);
+        step.serial = s.current;
+    } else {
+        if (s.order.empty()) {
+            step.ask = Ask::order;
+            return step;
+        }
+        const auto& order = s.orders.at(s.order);
+        if (!order.may_start_another()) {
+            step.ask = Ask::order_done;
+            return step;
+        }
+        if (!s.lots) {
+            step.ask = Ask::lots;
+            return step;
+        }
+        step.begins = true;
+        step.serial = next_serial(rules.serial_prefix, s.serial_counter).serial.text();
+    }
+
+    static const EndState untouched;
+    step.end = assembly != nullptr && assembly->at(End::a).done ? End::b : End::a;
+    const SpecRow& row = *row_in_work(s, step);
+    const EndState& end = assembly != nullptr ? assembly->at(step.end) : untouched;
+
+    if (!end.crimped) {
+        const auto mounted = s.mounted.find(row.crimper);
+        if (mounted == s.mounted.end() || mounted->second != row.die_set) {
+            step.ask = Ask::die;
+            return step;
+        }
+        const std::string key = setup_key(row, s.lots->hose);
+        if (!s.setups.contains(key)) {
+            step.ask = Ask::setup;
+            step.what = Characteristic::crimp_diameter;
+            const bool begun = s.setup && s.setup->key == key;
+            step.flat = begun ? missing_flat(row, s.setup->records) : row.flats.front();
+            step.band = middle_half(row.crimp.band());
+            return step;
+        }
+    }
+
+    if (const auto* question = open_question(end, rules)) {
+        step.ask = Ask::again;
+        step.what = question->what;
+        step.flat = question->flat;
+        step.band = band_of(row, step.what);
+        return step;
+    }
+    const auto judgement = judge_end(row, readings_of(end));
+    // An end with nothing missing is done, on hold, or about to be judged: the decision never leaves it like that.
+    step.what = judgement.missing.empty() ? Characteristic::bore_pin : judgement.missing.front();
+    if (measured_with_gauge(row, step.what)) {
+        step.ask = Ask::measure;
+        step.band = band_of(row, step.what);
+        if (step.what == Characteristic::crimp_diameter) step.flat = missing_flat(row, end.records);
+    } else {
+        step.ask = Ask::confirm;
+    }
+    return step;
+}
+
+const SpecRow* row_in_work(const BenchState& s, const NextStep& step) {
+    if (!s.current.empty()) return &s.assemblies.at(s.current).row(step.end);
+    if (s.order.empty()) return nullptr;
+    const auto& order = s.orders.at(s.order).order;
+    const auto row = s.rows.find(step.end == End::a ? order.spec_a : order.spec_b);
+    return row == s.rows.end() ? nullptr : &row->second;
+}
+
+}  // namespace crimpgate

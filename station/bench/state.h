@@ -1,0 +1,171 @@
+// What a bench knows: the fold of its journal. Nothing here is stored; it is rebuilt by applying every entry in order,
+// and applying depends on nothing but the entry (never on the configuration of the day), so that a restart at any
+// instant leads to the state that the last committed entry left behind (R2).
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "station/entries/entries.h"
+
+namespace crimpgate {
+
+struct PersonState {
+    std::string name;
+    Role role = Role::operator_;
+    std::string pin_hash;
+};
+
+struct GaugeState {
+    entries::GaugeRegistered registered;
+    bool connected = false;
+    bool lost = false;  // gone while the station ran, and not proved since
+    bool needs_proof = true;
+    std::int64_t proof_seq = 0;  // of the last good proof
+    std::int64_t valid_until_utc_ms = 0;
+    std::string prover;
+    bool used_since_proof = false;               // by anything: an end of shift asks for a proof then
+    std::set<std::string> measured_since_proof;  // serials
+};
+
+struct OrderState {
+    entries::OrderOpened order;
+    std::int64_t passed = 0;
+    std::int64_t scrapped = 0;
+    std::int64_t open = 0;  // in work, on hold or waiting to be taken up
+    bool may_start_another() const { return passed + open < order.quantity; }
+    bool complete() const { return passed >= order.quantity; }
+};
+
+// A reading or a confirmation that counts (a voided or superseded one is only in the journal).
+struct StepRecord {
+    std::int64_t seq = 0;
+    Characteristic what = Characteristic::depth;
+    std::int64_t flat = 0;
+    std::optional<Measured> measured;
+    std::optional<MarkSeen> seen;
+    std::optional<bool> yes;
+    Verdict verdict = Verdict::conforms;
+    Side side = Side::none;
+    std::string gauge;
+    std::string who;
+};
+
+struct EndState {
+    std::int64_t attempt = 1;
+    std::vector<StepRecord> records;
+    std::vector<Finding> last_findings;  // of the last end.judged
+    std::vector<Finding> conceded;
+    bool crimped = false;  // in this attempt: from here on neither die set nor set-up is asked for
+    bool done = false;
+};
+
+enum class Stage { in_work, on_hold, to_be_taken_up, passed, scrapped };
+
+struct HoldState {
+    std::int64_t seq = 0;
+    HoldCause cause = HoldCause::failed;
+    std::optional<End> end;
+    std::string gauge;
+    Length gauge_error;
+    std::string reason;
+    bool recrimp_possible = false;
+};
+
+enum class TagState { none, printing, printed, failed, in_doubt };
+
+struct AssemblyState {
+    entries::AssemblyStarted started;
+    std::int64_t started_seq = 0;
+    std::int64_t number = 0;  // of the order, in the order of starting
+    Stage stage = Stage::in_work;
+    std::array<EndState, 2> ends;
+    std::optional<HoldState> hold;
+    std::optional<Settlement> rework;  // how the last hold was settled, while waiting and while taken up
+    std::int64_t recrimps = 0;
+    std::string concession_reference;
+    std::string concession_by;
+    std::set<std::string> measured_by;
+    std::int64_t passed_seq = 0;
+    std::int64_t passed_utc_ms = 0;
+    std::string passed_by;
+    TagState tag = TagState::none;
+    std::int64_t tag_copy = 0;  // the copy that `tag` speaks of
+    std::int64_t tag_seq = 0;   // of its last entry
+    std::string tag_file;
+
+    const SpecRow& row(End end) const { return end == End::a ? started.row_a : started.row_b; }
+    EndState& at(End end) { return ends[end == End::a ? 0 : 1]; }
+    const EndState& at(End end) const { return ends[end == End::a ? 0 : 1]; }
+};
+
+struct ProofPending {
+    std::string gauge;
+    std::string reference;
+};
+
+struct LotsInUse {
+    std::string order;
+    std::string hose;
+    std::string fitting_a;
+    std::string fitting_b;
+};
+
+struct SetupWork {
+    std::string key;
+    std::vector<StepRecord> records;
+};
+
+struct BenchState {
+    std::int64_t last_seq = 0;
+    std::int64_t last_utc_ms = 0;
+
+    std::map<std::string, PersonState> people;
+    std::map<std::string, GaugeState> gauges;
+    std::map<std::string, entries::ReferenceRegistered> references;
+    std::map<std::string, SpecRow> rows;  // in force, by spec id
+    std::map<std::string, OrderState> orders;
+    std::map<std::string, AssemblyState> assemblies;
+
+    std::string person;  // signed in at the bench, or empty
+    std::string shift;   // running, or empty
+    std::int64_t shifts_of_day = 0;
+    std::string last_shift_date;
+    bool clock_doubted = false;
+    std::optional<ProofPending> proof;
+
+    std::string order;  // taken, or empty
+    std::optional<LotsInUse> lots;
+    std::map<std::string, std::string> mounted;        // crimper -> die set
+    std::map<std::string, std::string> settings;       // crimper -> setting, as confirmed
+    std::set<std::string> setups;                      // keys whose set-up piece sat well
+    std::map<std::string, std::string> setup_crimper;  // key -> crimper, to forget them with the die set
+    std::optional<SetupWork> setup;
+    std::optional<entries::SetupJudged> last_setup;
+    std::string current;              // serial in work, or empty
+    std::string stopped;              // serial whose part must go into quarantine before anything else, or empty
+    std::int64_t serial_counter = 0;  // of the last serial given
+};
+
+// What applying needs to know of an entry beside its body.
+struct Facts {
+    std::int64_t seq = 0;
+    std::int64_t utc_ms = 0;
+    std::string who;
+};
+
+void apply(BenchState& state, const Facts& facts, const EntryBody& body);
+
+// The readings that count of an end, as the judgement takes them.
+EndReadings readings_of(const EndState& end);
+
+// A set-up holds for one spec row and revision on one crimper with one die set and one hose lot.
+std::string setup_key(const SpecRow& row, const std::string& hose_lot);
+
+}  // namespace crimpgate

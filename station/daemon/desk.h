@@ -1,0 +1,60 @@
+// The desk: the one place where commands become entries.
+//
+// A command goes through the bench's core (station/bench/decide.h); what comes out is appended to the journal with full
+// durability, all of it or none; only then is anybody told (R2). Single-threaded: everything runs on the daemon's one
+// loop. When the journal cannot be written the line stands (R10): every further command is refused with the journal's
+// reason until a restart or until writing works again, and the state is rebuilt from the journal.
+#pragma once
+
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include <boost/json/object.hpp>
+
+#include "drivers/clock.h"
+#include "station/bench/decide.h"
+#include "station/journal/journal.h"
+
+namespace crimpgate {
+
+struct Ran {
+    std::vector<Entry> entries;       // committed
+    std::optional<Message> refusal;   // for whoever asked
+};
+
+class Desk {
+  public:
+    // Folds the whole journal into the bench's state. `time_zone`: IANA name of the shop's zone.
+    static Result<std::unique_ptr<Desk>> open(Journal& journal, BenchRules rules, const Clock& clock,
+                                              std::string time_zone);
+
+    Ran run(const Command& command, const std::string& who);
+    // An entry that the shell itself states (station.started, person.sign_in_refused).
+    Ran note(const EntryBody& body);
+
+    const BenchState& state() const { return state_; }
+    const BenchRules& rules() const { return rules_; }
+    Now now() const;
+    // What the bench shows: the next step, the last reading, the order, the gauges (station/bench/show.h).
+    boost::json::object show() const;
+
+    // Told of every entry after it was committed, in order.
+    void on_entry(std::function<void(const Entry&)> listener);
+
+  private:
+    Desk(Journal& journal, BenchRules rules, const Clock& clock, std::string time_zone);
+    Result<void> fold();
+    Ran commit(std::vector<Decided> decided, std::optional<Message> refusal);
+
+    Journal& journal_;
+    BenchRules rules_;
+    const Clock& clock_;
+    std::string time_zone_;
+    BenchState state_;
+    bool state_stale_ = false;  // ahead of the journal after a failed append
+    std::vector<std::function<void(const Entry&)>> listeners_;
+};
+
+}  // namespace crimpgate
