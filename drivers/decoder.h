@@ -6,6 +6,7 @@
 //   driver.unit_unexpected   the other unit was sent
 //   driver.sign_impossible   a minus where none can be
 //   driver.digits_missing    blanks or dashes where digits belong
+//   driver.mark_unexpected   a comma where this gauge writes a point, or the reverse
 //   driver.places_unexpected the mark stands elsewhere than this gauge's resolution puts it
 //   driver.off_resolution    no multiple of the gauge's step
 //   driver.low_battery, driver.over_range, driver.hold

@@ -21,7 +21,8 @@ struct FrameValue {
 
 // `frame` is a whole frame as the framer cut it, start and terminator included. Refusals: driver.malformed,
 // driver.checksum, driver.low_battery, driver.over_range, driver.hold, driver.digits_missing, driver.unit_unexpected,
-// driver.places_unexpected, driver.sign_impossible, driver.off_resolution.
+// driver.mark_unexpected, driver.places_unexpected,
+// driver.sign_impossible, driver.off_resolution.
 Result<FrameValue> parse_frame(std::string_view frame, const Profile& profile);
 
 // Whether the bytes have the frame's build (framing, checksum, and a pattern that fits), whatever they say.
