@@ -11,7 +11,8 @@ using namespace entries;
 void Decider::begin_assembly(const NextStep& next) {
     if (!next.begins) return;
     const auto& order = s_.orders.at(s_.order).order;
-    const auto numbered = next_serial(rules_.serial_prefix, s_.serial_counter);
+    // A thousand million serials a prefix: running out is a lost resource, not an answer for the bench.
+    const auto numbered = next_serial(rules_.serial_prefix, s_.serial_counter).value();
     AssemblyStarted started;
     started.serial = numbered.serial.text();
     started.counter = numbered.counter;

@@ -121,7 +121,7 @@ NextStep next_step(const BenchState& s, const BenchRules& rules, const Now& now)
             return step;
         }
         step.begins = true;
-        step.serial = next_serial(rules.serial_prefix, s.serial_counter).serial.text();
+        step.serial = next_serial(rules.serial_prefix, s.serial_counter).value().serial.text();
     }
 
     static const EndState untouched;
