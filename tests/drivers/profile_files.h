@@ -25,7 +25,7 @@ inline std::filesystem::path profile_folder() {
     return std::filesystem::path(CRIMPGATE_SOURCE_DIR) / "drivers" / "profiles";
 }
 
-inline Profile load_profile(const std::string& id) {
+inline Profile shipped_profile(const std::string& id) {
     auto profile = parse_profile(file_text(profile_folder() / (id + ".toml")));
     if (!profile) {
         FAIL(id << ": " << profile.error().code << " line " << profile.error().detail("line") << " "
@@ -46,7 +46,7 @@ inline std::vector<std::string> profile_ids() {
 inline std::vector<Profile> all_profiles() {
     std::vector<Profile> out;
     for (const auto& id : profile_ids())
-        out.push_back(load_profile(id));
+        out.push_back(shipped_profile(id));
     return out;
 }
 
