@@ -68,6 +68,7 @@ FittedText fit_text(std::u32string_view text, Weight weight, double width, doubl
     const double natural = fonts.width(text, weight);
     const double floor_size = std::max(smallest, size * least_shrink);
     FittedText out;
+    out.weight = weight;
     if (natural * size <= width + hair) {
         out.size = size;
     } else if (natural * floor_size <= width + hair) {
@@ -75,6 +76,15 @@ FittedText fit_text(std::u32string_view text, Weight weight, double width, doubl
     } else {
         out.size = floor_size;
         out.lines = wrap(text, weight, width / floor_size, fonts);
+        // As large again as the same number of lines allows.
+        for (const double larger : {size, size * 0.95, size * 0.9, size * 0.85}) {
+            if (larger <= floor_size) break;
+            auto lines = wrap(text, weight, width / larger, fonts);
+            if (lines.size() > out.lines.size()) continue;
+            out.size = larger;
+            out.lines = std::move(lines);
+            break;
+        }
     }
     if (out.lines.empty()) out.lines.emplace_back(text);
     for (const auto& line : out.lines)

@@ -19,6 +19,7 @@ inline constexpr double line_step = ascent + descent;
 
 struct FittedText {
     double size = 0;
+    Weight weight = Weight::regular;    // bold only if the whole text can be
     std::vector<std::u32string> lines;  // at least one
     double width = 0;                   // of the widest line
 
