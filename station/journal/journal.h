@@ -82,8 +82,9 @@ class Journal {
     const std::string& station() const;
     Database& database() const;  // for queries.h and this folder's tests
 
+    struct State;  // state.h, for this folder's own use
+
   private:
-    struct State;
     explicit Journal(std::unique_ptr<State> state);
     std::unique_ptr<State> state_;
 };

@@ -1,0 +1,287 @@
+// How each type of entry shows in the views. Most are a row whose columns have the names of the body's members.
+#include <functional>
+#include <map>
+#include <stdexcept>
+
+#include <boost/json.hpp>
+
+#include "station/entries/entry_json.h"
+#include "station/journal/views.h"
+#include "station/json/canonical.h"
+
+namespace crimpgate {
+namespace {
+
+namespace json = boost::json;
+
+// One entry on its way into the tables.
+class Showing {
+  public:
+    Showing(Database& database, const Entry& entry) : database_(database), entry_(entry) {}
+
+    std::int64_t seq() const { return entry_.seq; }
+    const std::string& time() const { return entry_.time; }
+    const std::string& who() const { return entry_.who; }
+    std::string text(std::string_view member) const { return std::string(entry_.body.at(member).as_string()); }
+    std::string text_in(std::string_view object, std::string_view member) const {
+        return std::string(entry_.body.at(object).at(member).as_string());
+    }
+    std::int64_t whole(std::string_view member) const { return entry_.body.at(member).as_int64(); }
+    bool yes(std::string_view member) const { return entry_.body.at(member).as_bool(); }
+    std::string json_text(std::string_view member) const { return canonical(entry_.body.at(member)); }
+    const json::array& list(std::string_view member) const { return entry_.body.at(member).as_array(); }
+
+    template <class... Values>
+    int run(const char* sql, const Values&... values) {
+        return database_.run(sql, values...);
+    }
+
+    // A row of seq, time, who and those members of the body; a member that is not there is NULL.
+    void insert(std::string_view table, const std::vector<const char*>& columns) { put("INSERT", table, columns); }
+    // The same, in place of the row with that key.
+    void replace(std::string_view table, const std::vector<const char*>& columns) {
+        put("INSERT OR REPLACE", table, columns);
+    }
+
+  private:
+    void put(std::string_view verb, std::string_view table, const std::vector<const char*>& columns) {
+        std::string names = "seq, time, who";
+        std::string holes = "?, ?, ?";
+        for (const char* column : columns) {
+            names += std::string(", \"") + column + '"';
+            holes += ", ?";
+        }
+        const std::string sql =
+            std::string(verb) + " INTO " + std::string(table) + "(" + names + ") VALUES(" + holes + ")";
+        std::vector<Cell> cells{Cell{entry_.seq}, Cell{entry_.time}, Cell{entry_.who}};
+        for (const char* column : columns)
+            cells.push_back(cell(column));
+        database_.run_cells(sql.c_str(), cells);
+    }
+
+    Cell cell(std::string_view column) const {
+        const bool truth = column.ends_with("_yn");
+        const bool structure = column.ends_with("_json");
+        const auto member = column.substr(0, column.size() - (truth ? 3 : structure ? 5 : 0));
+        const auto* value = entry_.body.if_contains(member);
+        if (value == nullptr) return {};
+        if (truth) return Cell{static_cast<std::int64_t>(value->as_bool())};
+        if (structure) return Cell{canonical(*value)};
+        if (value->is_string()) return Cell{std::string(value->get_string())};
+        return Cell{value->as_int64()};
+    }
+
+    Database& database_;
+    const Entry& entry_;
+};
+
+void show_table(Showing& e) {
+    e.insert("spec_tables", {"table", "file_sha256", "warnings_json"});
+    std::int64_t place = 0;
+    for (const auto& row : e.list("rows")) {
+        const std::string id(row.at("spec_id").as_string());
+        e.run("UPDATE spec_rows SET in_force_yn = 0 WHERE spec_id = ?", id);
+        e.run("INSERT INTO spec_rows(spec_id, seq, place, revision, in_force_yn, row_json) VALUES(?, ?, ?, ?, 1, ?)",
+              id, e.seq(), ++place, std::string(row.at("revision").as_string()), canonical(row));
+    }
+}
+
+void show_order(Showing& e) {
+    e.insert("orders", {"order", "customer", "customer_part", "quantity", "spec_a", "spec_b", "overall_length_nm",
+                        "length_rule", "orientation_deg", "needed_pressure_kpa", "due", "notes"});
+    const std::pair<const char*, const char*> parts[] = {
+        {"hose", "hose_lots"}, {"fitting_a", "fitting_a_lots"}, {"fitting_b", "fitting_b_lots"}};
+    for (const auto& [part, member] : parts) {
+        std::int64_t place = 0;
+        for (const auto& lot : e.list(member))
+            e.run("INSERT INTO order_lots(\"order\", part, place, lot, made) VALUES(?, ?, ?, ?, ?)", e.text("order"),
+                  std::string_view(part), ++place, std::string(lot.at("lot").as_string()),
+                  std::string(lot.at("made").as_string()));
+    }
+}
+
+void show_proof(Showing& e) {
+    e.insert("proofs", {"gauge", "reference", "reading_seq", "size_nm", "value_nm", "error_nm", "limit_nm", "passed_yn",
+                        "valid_until_utc_ms"});
+    e.run("UPDATE gauges SET last_proof_seq = ?, needs_proof_yn = ? WHERE gauge = ?", e.seq(), !e.yes("passed"),
+          e.text("gauge"));
+    if (e.yes("passed"))
+        e.run("UPDATE gauges SET gone_yn = 0, proof_seq = ?, valid_until_utc_ms = ? WHERE gauge = ?", e.seq(),
+              e.whole("valid_until_utc_ms"), e.text("gauge"));
+}
+
+// The rows as they were (R6) stay in the entry; the table names them.
+void show_assembly(Showing& e) {
+    e.insert("assemblies",
+             {"serial", "counter", "order", "customer", "customer_part", "hose_lot", "fitting_a_lot", "fitting_b_lot",
+              "working_pressure_kpa", "overall_length_nm", "cut_length_nm", "length_rule", "orientation_deg", "shift"});
+    const auto of = [&](const char* row, const char* member) { return e.text_in(row, member); };
+    e.run("UPDATE assemblies SET spec_a = ?, revision_a = ?, spec_b = ?, revision_b = ? WHERE serial = ?",
+          of("row_a", "spec_id"), of("row_a", "revision"), of("row_b", "spec_id"), of("row_b", "revision"),
+          e.text("serial"));
+}
+
+void show_void(Showing& e) {
+    for (const char* sql : {"UPDATE readings SET voided_seq = ?, void_reason = ? WHERE seq = ?",
+                            "UPDATE confirmations SET voided_seq = ?, void_reason = ? WHERE seq = ?"})
+        e.run(sql, e.seq(), e.text("reason"), e.whole("voided_seq"));
+}
+
+void show_hold(Showing& e) {
+    e.insert("holds",
+             {"serial", "cause", "end", "gauge", "gauge_error_nm", "reason", "made_by", "recrimp_possible_yn"});
+    e.run("UPDATE assemblies SET stage = 'on_hold', quarantined_yn = 0 WHERE serial = ?", e.text("serial"));
+}
+
+void show_settlement(Showing& e) {
+    const std::string how = e.text("how");
+    e.run(
+        "UPDATE holds SET settled_seq = ?, settled = ?, settled_by = ?, how = ?, settle_reason = ?, "
+        "customer_reference = ? WHERE seq = ?",
+        e.seq(), e.time(), e.who(), how, e.text("reason"), e.text("customer_reference"), e.whole("held_seq"));
+    e.run("UPDATE assemblies SET stage = ?, recrimps = recrimps + ?, quarantined_yn = 0 WHERE serial = ?",
+          std::string_view(how == "scrap" ? "scrapped" : "to_be_taken_up"), how == "recrimp", e.text("serial"));
+    if (how == "concession")
+        e.run("UPDATE assemblies SET concession_reference = ? WHERE serial = ?", e.text("customer_reference"),
+              e.text("serial"));
+}
+
+void show_pass(Showing& e) {
+    e.run("UPDATE assemblies SET stage = 'passed', passed_seq = ?, passed = ?, passed_by = ? WHERE serial = ?", e.seq(),
+          e.time(), e.who(), e.text("serial"));
+}
+
+void show_tag_state(Showing& e, std::string_view state) {
+    e.run("UPDATE tags SET state = ?, state_seq = ? WHERE serial = ? AND copy = ?", state, e.seq(), e.text("serial"),
+          e.whole("copy"));
+}
+
+using Show = std::function<void(Showing&)>;
+const Show nothing = [](Showing&) {};
+
+const std::map<std::string_view, Show>& shows() {
+    static const std::map<std::string_view, Show> by_type = {
+        {"station.started", nothing},
+        {"station.stopped", nothing},
+        {"clock.stepped", nothing},
+        {"clock.accepted", nothing},
+        {"person.added",
+         [](Showing& e) {
+             e.replace("people", {"person", "name", "role"});
+         }},
+        {"person.signed_in", nothing},
+        {"person.signed_out", nothing},
+        {"person.sign_in_refused", nothing},
+        {"gauge.registered",
+         [](Showing& e) {
+             e.replace("gauges", {"gauge", "profile", "profile_sha256", "resolution_nm", "uncertainty_nm",
+                                  "proof_limit_nm", "calibrated", "calibration_due", "certificate"});
+         }},
+        {"gauge.withdrawn",
+         [](Showing& e) { e.run("UPDATE gauges SET withdrawn_yn = 1 WHERE gauge = ?", e.text("gauge")); }},
+        {"reference.registered",
+         [](Showing& e) {
+             e.replace("gauge_references", {"reference", "kind", "size_nm", "certificate", "calibration_due"});
+         }},
+        {"gauge.proof_begun", nothing},
+        {"gauge.proved", show_proof},
+        {"gauge.lost", [](Showing& e) { e.run("UPDATE gauges SET gone_yn = 1 WHERE gauge = ?", e.text("gauge")); }},
+        {"gauge.back",
+         [](Showing& e) {
+             e.run("UPDATE gauges SET gone_yn = 0, needs_proof_yn = max(needs_proof_yn, ?) WHERE gauge = ?",
+                   e.yes("needs_proof"), e.text("gauge"));
+         }},
+        {"table.adopted", show_table},
+        {"order.opened", show_order},
+        {"shift.started",
+         [](Showing& e) {
+             e.insert("shifts", {"shift", "date", "number"});
+         }},
+        {"shift.ended",
+         [](Showing& e) {
+             e.run("UPDATE shifts SET ended_seq = ?, ended = ?, ended_by = ? WHERE shift = ?", e.seq(), e.time(),
+                   e.who(), e.text("shift"));
+         }},
+        {"order.taken", nothing},
+        {"lots.confirmed", nothing},
+        {"die.confirmed", nothing},
+        {"setup.judged",
+         [](Showing& e) {
+             e.insert("setups", {"key", "spec_id", "revision", "crimper", "die_set", "hose_lot", "readings_json",
+                                 "lower_nm", "upper_nm", "mean_nm", "correction_nm", "passed_yn"});
+         }},
+        {"assembly.started", show_assembly},
+        {"reading.taken",
+         [](Showing& e) {
+             e.insert("readings", {"purpose", "serial", "end", "what", "flat", "attempt", "gauge", "proof_seq",
+                                   "value_nm", "unit", "resolution_nm", "raw_hex", "arrived_utc_ms", "lower_nm",
+                                   "upper_nm", "guard_nm", "uncertainty_nm", "verdict", "side"});
+         }},
+        {"reading.refused",
+         [](Showing& e) {
+             e.insert("refusals", {"gauge", "why_json", "raw_hex", "arrived_utc_ms", "serial"});
+         }},
+        {"reading.voided", show_void},
+        {"step.confirmed",
+         [](Showing& e) {
+             e.insert("confirmations", {"serial", "end", "what", "attempt", "seen", "yes_yn", "verdict"});
+         }},
+        {"end.judged",
+         [](Showing& e) {
+             e.insert("ends_judged", {"serial", "end", "attempt", "verdict", "mean_nm", "spread_nm", "conformity_ppm",
+                                      "recrimp_possible_yn", "findings_json", "missing_json"});
+         }},
+        {"assembly.held", show_hold},
+        {"part.quarantined",
+         [](Showing& e) { e.run("UPDATE assemblies SET quarantined_yn = 1 WHERE serial = ?", e.text("serial")); }},
+        {"hold.settled", show_settlement},
+        {"assembly.taken_up",
+         [](Showing& e) { e.run("UPDATE assemblies SET stage = 'in_work' WHERE serial = ?", e.text("serial")); }},
+        {"assembly.passed", show_pass},
+        {"tag.printing",
+         [](Showing& e) {
+             e.replace("tags", {"serial", "copy", "reason", "pdf_sha256", "file", "printer"});
+             show_tag_state(e, "printing");
+         }},
+        {"tag.printed",
+         [](Showing& e) {
+             e.run("UPDATE tags SET job = ? WHERE serial = ? AND copy = ?", e.text("job"), e.text("serial"),
+                   e.whole("copy"));
+             show_tag_state(e, "printed");
+         }},
+        {"tag.failed",
+         [](Showing& e) {
+             e.run("UPDATE tags SET why_json = ? WHERE serial = ? AND copy = ?", e.json_text("why"), e.text("serial"),
+                   e.whole("copy"));
+             show_tag_state(e, "failed");
+         }},
+        {"tag.in_doubt", [](Showing& e) { show_tag_state(e, "in_doubt"); }},
+        {"tag.doubt_settled", [](Showing& e) { show_tag_state(e, e.yes("found") ? "printed" : "failed"); }},
+    };
+    return by_type;
+}
+
+}  // namespace
+
+bool has_view(std::string_view type) {
+    return shows().contains(type);
+}
+
+Result<void> project(Database& database, const Entry& entry) {
+    if (auto body = entry_body(entry.type, entry.body); !body) {
+        Message why = body.error();
+        return refuse(std::move(why.with("entry", entry.type).with("seq", std::to_string(entry.seq))));
+    }
+    Showing showing(database, entry);
+    const auto found = shows().find(entry.type);
+    if (found == shows().end()) throw std::logic_error("project: nothing says how to show " + entry.type);
+    found->second(showing);
+    const auto* serial = entry.body.if_contains("serial");
+    if (serial != nullptr && serial->is_string())
+        database.run("INSERT INTO serial_entries(serial, seq) SELECT serial, ? FROM assemblies WHERE serial = ?",
+                     entry.seq, std::string(serial->get_string()));
+    database.run("UPDATE views_shown SET last_seq = ?", entry.seq);
+    return {};
+}
+
+}  // namespace crimpgate

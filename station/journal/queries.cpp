@@ -1,0 +1,138 @@
+#include "station/journal/queries.h"
+
+#include <boost/json.hpp>
+
+#include "station/journal/database.h"
+#include "station/json/canonical.h"
+
+namespace crimpgate {
+namespace {
+
+namespace json = boost::json;
+
+json::object with_hash(std::string_view bytes) {
+    auto object = parse_strict_object(bytes);
+    if (!object) throw SQLite::Exception("an entry cannot be read: " + object.error().code);
+    (*object)["hash"] = to_hex(leaf_hash(bytes));
+    return std::move(*object);
+}
+
+json::array whole_entries(Database& database, const char* sql, auto... values) {
+    json::array out;
+    database.each(
+        sql, [&](SQLite::Statement& row) { out.push_back(with_hash(row.getColumn(0).getString())); }, values...);
+    return out;
+}
+
+Result<json::array> ask(const Journal& journal, const char* sql, auto... values) {
+    return guarded([&] { return journal.database().rows(sql, values...); });
+}
+
+std::string member(const json::value& row, const char* name) {
+    return std::string(row.at(name).as_string());
+}
+
+}  // namespace
+
+Result<json::array> orders(const Journal& journal) {
+    return guarded([&] {
+        Database& database = journal.database();
+        const Snapshot snapshot(database);
+        json::array found = database.rows(
+            "SELECT o.*, count(a.serial) AS started, "
+            "count(*) FILTER (WHERE a.stage = 'in_work') AS in_work, "
+            "count(*) FILTER (WHERE a.stage = 'on_hold') AS on_hold, "
+            "count(*) FILTER (WHERE a.stage = 'to_be_taken_up') AS to_be_taken_up, "
+            "count(*) FILTER (WHERE a.stage = 'passed') AS passed, "
+            "count(*) FILTER (WHERE a.stage = 'scrapped') AS scrapped "
+            "FROM orders o LEFT JOIN assemblies a ON a.\"order\" = o.\"order\" GROUP BY o.\"order\" ORDER BY o.seq");
+        for (auto& order : found)
+            order.as_object()["lots"] =
+                database.rows("SELECT part, lot, made FROM order_lots WHERE \"order\" = ? ORDER BY part DESC, place",
+                              member(order, "order"));
+        return found;
+    });
+}
+
+Result<json::array> open_holds(const Journal& journal) {
+    return ask(journal,
+               "SELECT h.*, a.\"order\", a.customer, a.quarantined_yn FROM holds h JOIN assemblies a USING(serial) "
+               "WHERE h.settled_seq IS NULL ORDER BY h.seq");
+}
+
+Result<json::array> all_holds(const Journal& journal) {
+    return ask(journal,
+               "SELECT h.*, a.\"order\", a.customer FROM holds h JOIN assemblies a USING(serial) ORDER BY h.seq");
+}
+
+Result<json::array> assemblies_of(const Journal& journal, const std::string& order) {
+    return ask(journal, "SELECT * FROM assemblies WHERE \"order\" = ? ORDER BY seq", order);
+}
+
+Result<json::object> trace(const Journal& journal, const std::string& serial) {
+    return guarded([&]() -> Result<json::object> {
+        Database& database = journal.database();
+        const Snapshot snapshot(database);
+        const auto assembly = database.rows("SELECT * FROM assemblies WHERE serial = ?", serial);
+        if (assembly.empty()) return refuse(message("trace.no_serial").with("serial", serial));
+        json::object out;
+        out["assembly"] = assembly.front();
+        for (const char* table : {"readings", "confirmations", "ends_judged", "holds"})
+            out[table] = database.rows(
+                (std::string("SELECT * FROM ") + table + " WHERE serial = ? ORDER BY seq").c_str(), serial);
+        out["tags"] = database.rows("SELECT * FROM tags WHERE serial = ? ORDER BY copy", serial);
+        out["proofs"] = database.rows(
+            "SELECT * FROM proofs WHERE seq IN (SELECT proof_seq FROM readings WHERE serial = ?) ORDER BY seq", serial);
+        out["gauges"] = database.rows(
+            "SELECT * FROM gauges WHERE gauge IN (SELECT gauge FROM readings WHERE serial = ?) ORDER BY gauge", serial);
+        out["entries"] = whole_entries(database,
+                                       "SELECT e.bytes FROM serial_entries s JOIN entries e ON e.seq = s.seq "
+                                       "WHERE s.serial = ? ORDER BY s.seq",
+                                       serial);
+        return out;
+    });
+}
+
+Result<json::array> gauges(const Journal& journal) {
+    return guarded([&] {
+        Database& database = journal.database();
+        const Snapshot snapshot(database);
+        json::array found = database.rows("SELECT * FROM gauges ORDER BY gauge");
+        for (auto& gauge : found) {
+            const auto* last = gauge.as_object().if_contains("last_proof_seq");
+            if (last == nullptr) continue;
+            auto proof = database.rows("SELECT * FROM proofs WHERE seq = ?", last->as_int64());
+            if (!proof.empty()) gauge.as_object()["last_proof"] = std::move(proof.front());
+        }
+        return found;
+    });
+}
+
+Result<json::array> references(const Journal& journal) {
+    return ask(journal, "SELECT * FROM gauge_references ORDER BY reference");
+}
+
+Result<json::array> people(const Journal& journal) {
+    return ask(journal, "SELECT * FROM people ORDER BY person");
+}
+
+Result<json::array> shifts(const Journal& journal) {
+    return ask(journal, "SELECT * FROM shifts ORDER BY seq");
+}
+
+Result<json::array> tags(const Journal& journal) {
+    return ask(journal, "SELECT * FROM tags ORDER BY seq");
+}
+
+Result<json::array> spec_rows_in_force(const Journal& journal) {
+    return ask(journal, "SELECT spec_id, revision, seq, row_json FROM spec_rows WHERE in_force_yn ORDER BY spec_id");
+}
+
+Result<json::array> entries_since(const Journal& journal, std::int64_t seq, std::int64_t limit) {
+    return guarded([&] {
+        return whole_entries(journal.database(), "SELECT bytes FROM entries WHERE seq > ? ORDER BY seq LIMIT ?", seq,
+                             limit);
+    });
+}
+
+}  // namespace crimpgate

@@ -1,0 +1,48 @@
+// Questions to the views, answered as JSON: what screens, the command line and reports ask for.
+//
+// Members have the names of the views' columns (view_tables.cpp); what is not known is left out. Every question is one
+// unchanging picture of the journal. A Result because the disk may fail.
+#pragma once
+
+#include <string>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+
+#include "station/journal/journal.h"
+
+namespace crimpgate {
+
+// Every order in the order of opening, with its lots and the counts of its assemblies by stage: in_work, on_hold,
+// to_be_taken_up, passed, scrapped.
+Result<boost::json::array> orders(const Journal& journal);
+
+// Holds that wait to be settled, oldest first; each with the assembly's order, customer and place.
+Result<boost::json::array> open_holds(const Journal& journal);
+
+// Every hold, settled or not, oldest first.
+Result<boost::json::array> all_holds(const Journal& journal);
+
+// Assemblies of an order in the order of starting.
+Result<boost::json::array> assemblies_of(const Journal& journal, const std::string& order);
+
+// Everything the station knows of an assembly: {"assembly", "readings" (voided ones too, raw frames), "confirmations",
+// "ends_judged", "holds", "tags", "proofs" and "gauges" that its readings stand on, "entries" (all that speak of it, as
+// entries_json)}. Refused with "trace.no_serial".
+Result<boost::json::object> trace(const Journal& journal, const std::string& serial);
+
+// Gauges with the state of their proofs, the last proof as "last_proof".
+Result<boost::json::array> gauges(const Journal& journal);
+
+Result<boost::json::array> references(const Journal& journal);
+Result<boost::json::array> people(const Journal& journal);
+Result<boost::json::array> shifts(const Journal& journal);
+Result<boost::json::array> tags(const Journal& journal);
+
+// Spec rows in force, each as {"spec_id", "revision", "seq", "row": {...}}.
+Result<boost::json::array> spec_rows_in_force(const Journal& journal);
+
+// Entries after `seq`, at most `limit`, whole: the members of their bytes and "hash" in hex.
+Result<boost::json::array> entries_since(const Journal& journal, std::int64_t seq, std::int64_t limit);
+
+}  // namespace crimpgate
