@@ -19,9 +19,12 @@
 
 namespace crimpgate {
 
+// Whether a time server stands behind the wall clock.
+bool clock_synchronised();
+
 struct Ran {
-    std::vector<Entry> entries;       // committed
-    std::optional<Message> refusal;   // for whoever asked
+    std::vector<Entry> entries;      // committed
+    std::optional<Message> refusal;  // for whoever asked
 };
 
 class Desk {
@@ -46,12 +49,16 @@ class Desk {
   private:
     Desk(Journal& journal, BenchRules rules, const Clock& clock, std::string time_zone);
     Result<void> fold();
+    void watch_clock();
+    Ran run_unwatched(const Command& command, const std::string& who);
     Ran commit(std::vector<Decided> decided, std::optional<Message> refusal);
 
     Journal& journal_;
     BenchRules rules_;
     const Clock& clock_;
     std::string time_zone_;
+    std::string boot_id_;
+    Arrival watched_;  // both clocks at the last command
     BenchState state_;
     bool state_stale_ = false;  // ahead of the journal after a failed append
     std::vector<std::function<void(const Entry&)>> listeners_;

@@ -1,0 +1,139 @@
+#include "station/daemon/desk.h"
+
+#include <fstream>
+#include <utility>
+
+#include "station/bench/show.h"
+#include "station/daemon/local_time.h"
+#include "station/entries/entry_json.h"
+
+namespace crimpgate {
+
+namespace {
+
+// The kernel's id of this boot: monotonic times compare only within one.
+std::string boot_id() {
+    std::ifstream file("/proc/sys/kernel/random/boot_id");
+    std::string id;
+    std::getline(file, id);
+    return id.empty() ? "unknown" : id;
+}
+
+Facts facts_of(const Entry& entry) {
+    return {entry.seq, entry.stamp.utc_ms, entry.who};
+}
+
+}  // namespace
+
+Desk::Desk(Journal& journal, BenchRules rules, const Clock& clock, std::string time_zone)
+    : journal_(journal),
+      rules_(std::move(rules)),
+      clock_(clock),
+      time_zone_(std::move(time_zone)),
+      boot_id_(boot_id()) {}
+
+Result<std::unique_ptr<Desk>> Desk::open(Journal& journal, BenchRules rules, const Clock& clock,
+                                         std::string time_zone) {
+    if (auto zone = check_time_zone(time_zone); !zone) return refuse(std::move(zone.error()));
+    std::unique_ptr<Desk> desk(new Desk(journal, std::move(rules), clock, std::move(time_zone)));
+    if (auto folded = desk->fold(); !folded) return refuse(std::move(folded.error()));
+    desk->watched_ = clock.now();
+    return desk;
+}
+
+Result<void> Desk::fold() {
+    BenchState fresh;
+    Result<void> outcome;
+    auto read = journal_.for_each([&](const Entry& entry) {
+        auto body = entry_body(entry.type, entry.body);
+        if (!body) {
+            outcome = refuse(std::move(body.error()).with("seq", std::to_string(entry.seq)));
+            return false;
+        }
+        apply(fresh, facts_of(entry), *body);
+        return true;
+    });
+    if (!read) return refuse(std::move(read.error()));
+    if (!outcome) return outcome;
+    state_ = std::move(fresh);
+    state_stale_ = false;
+    return {};
+}
+
+Now Desk::now() const {
+    Now n;
+    n.utc_ms = clock_.utc_ms();
+    n.mono_ns = clock_.mono_ns();
+    n.local_date = local_date(n.utc_ms, time_zone_);
+    return n;
+}
+
+Ran Desk::run(const Command& command, const std::string& who) {
+    watch_clock();
+    return run_unwatched(command, who);
+}
+
+// The wall clock against the monotonic one, from one command to the next: a clock that somebody set while the station
+// ran shows here even where it did not fall behind the last entry.
+void Desk::watch_clock() {
+    const Arrival now = clock_.now();
+    const std::int64_t expected = watched_.utc_ms + (now.mono_ns - watched_.mono_ns) / 1'000'000;
+    watched_ = now;
+    const std::int64_t moved = now.utc_ms - expected;
+    if (moved >= -rules_.clock_tolerance_ms && moved <= rules_.clock_tolerance_ms) return;
+    run_unwatched(commands::ClockMoved{expected, now.utc_ms}, {});
+}
+
+Ran Desk::run_unwatched(const Command& command, const std::string& who) {
+    if (state_stale_) {
+        if (auto folded = fold(); !folded) return Ran{{}, folded.error()};
+    }
+    auto outcome = decide(state_, rules_, command, who, now());
+    return commit(std::move(outcome.entries), std::move(outcome.refusal));
+}
+
+Ran Desk::note(const EntryBody& body) {
+    if (state_stale_) {
+        if (auto folded = fold(); !folded) return Ran{{}, folded.error()};
+    }
+    apply(state_, Facts{state_.last_seq + 1, clock_.utc_ms(), {}}, body);
+    std::vector<Decided> decided;
+    decided.push_back({body, {}});
+    return commit(std::move(decided), std::nullopt);
+}
+
+Ran Desk::commit(std::vector<Decided> decided, std::optional<Message> refusal) {
+    Ran ran;
+    ran.refusal = std::move(refusal);
+    if (decided.empty()) return ran;
+    std::vector<Draft> drafts;
+    for (const auto& d : decided)
+        drafts.push_back({std::string(type_of(d.body)), to_json(d.body), d.who});
+    Stamp stamp;
+    stamp.utc_ms = state_.last_utc_ms;  // what the decision was made with, so that a fold makes the same state
+    stamp.mono_ns = clock_.mono_ns();
+    stamp.boot_id = boot_id_;
+    stamp.clock_synced = clock_synchronised();
+    auto appended = journal_.append(std::move(drafts), stamp);
+    if (!appended) {
+        // R10: what could not be written has not happened. The state knows of it, so it is folded anew.
+        state_stale_ = true;
+        ran.refusal = std::move(appended.error());
+        return ran;
+    }
+    ran.entries = std::move(*appended);
+    for (const auto& entry : ran.entries)
+        for (const auto& listener : listeners_)
+            listener(entry);
+    return ran;
+}
+
+boost::json::object Desk::show() const {
+    return crimpgate::show(state_, rules_, now());
+}
+
+void Desk::on_entry(std::function<void(const Entry&)> listener) {
+    listeners_.push_back(std::move(listener));
+}
+
+}  // namespace crimpgate

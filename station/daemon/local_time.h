@@ -1,0 +1,19 @@
+// The shop's day: dates in an IANA time zone. Entries are UTC; days and shifts follow the shop's wall clock.
+//
+// g++ 12 has no time zone data base; Howard Hinnant's date library (Debian) reads the system's.
+#pragma once
+
+#include <cstdint>
+#include <string>
+
+#include "specs/message.h"
+
+namespace crimpgate {
+
+// "2026-11-25" of that instant in that zone. The zone must have been checked.
+std::string local_date(std::int64_t utc_ms, const std::string& zone);
+
+// "time.unknown_zone" when the system does not know it.
+Result<void> check_time_zone(const std::string& zone);
+
+}  // namespace crimpgate
