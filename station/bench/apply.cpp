@@ -287,6 +287,7 @@ class Apply {
     void operator()(const TagPrinting& e) {
         tag(e.serial, e.copy, TagState::printing);
         s_.assemblies[e.serial].tag_file = e.file;
+        s_.assemblies[e.serial].tag_printer = e.printer;
     }
     void operator()(const TagPrinted& e) { tag(e.serial, e.copy, TagState::printed); }
     void operator()(const TagFailed& e) { tag(e.serial, e.copy, TagState::failed); }

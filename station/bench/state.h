@@ -99,6 +99,7 @@ struct AssemblyState {
     std::int64_t tag_copy = 0;  // the copy that `tag` speaks of
     std::int64_t tag_seq = 0;   // of its last entry
     std::string tag_file;
+    std::string tag_printer;  // empty: the folder alone
 
     const SpecRow& row(End end) const { return end == End::a ? started.row_a : started.row_b; }
     EndState& at(End end) { return ends[end == End::a ? 0 : 1]; }

@@ -39,6 +39,7 @@ class Desk {
 
     const BenchState& state() const { return state_; }
     const BenchRules& rules() const { return rules_; }
+    const std::string& time_zone() const { return time_zone_; }
     Now now() const;
     // What the bench shows: the next step, the last reading, the order, the gauges (station/bench/show.h).
     boost::json::object show() const;
