@@ -1,24 +1,16 @@
 #include "station/daemon/tag_outbox.h"
 
 #include <fcntl.h>
-#include <sodium.h>
 #include <unistd.h>
 
 #include <cstring>
 
 #include "station/daemon/local_time.h"
+#include "station/people/pins.h"
 
 namespace crimpgate {
 
 namespace {
-
-std::string sha256_hex(const std::string& bytes) {
-    unsigned char hash[crypto_hash_sha256_BYTES];
-    crypto_hash_sha256(hash, reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
-    char hex[sizeof hash * 2 + 1];
-    sodium_bin2hex(hex, sizeof hex, hash, sizeof hash);
-    return hex;
-}
 
 tl::unexpected<Message> file_failed(const std::filesystem::path& file) {
     return refuse(message("tag.file_failed").with("file", file.string()).with("said", std::strerror(errno)));
