@@ -87,7 +87,7 @@ class Reader {
             row_.fields.back().text += '"';
             take(1);
         }
-        error("unterminated", message("csv.unterminated_quote"));
+        error("unterminated", message("csv.unterminated_quote").with("found", "").with("expected", "\""));
         return false;
     }
 
@@ -103,9 +103,11 @@ class Reader {
                 return false;
             }
             if (quoted)
-                error("after", message("csv.text_after_quote").with("found", shown_text(rest_.substr(0, 1))));
+                error("after", message("csv.text_after_quote")
+                                   .with("found", shown_text(rest_.substr(0, 1)))
+                                   .with("expected", ","));
             else if (rest_.front() == '"')
-                error("bare", message("csv.bare_quote"));
+                error("bare", message("csv.bare_quote").with("found", "\"").with("expected", "\"\""));
             keep_character();
         }
         return false;
@@ -114,11 +116,12 @@ class Reader {
     void keep_character() {
         const std::size_t size = utf8_character(rest_);
         if (size == 0)
-            error("utf8", message("csv.invalid_utf8").with("found", shown_text(rest_.substr(0, 1))));
+            error("utf8",
+                  message("csv.invalid_utf8").with("found", shown_text(rest_.substr(0, 1))).with("expected", "UTF-8"));
         else if (rest_.front() == '\0')
-            error("nul", message("csv.nul"));
+            error("nul", message("csv.nul").with("found", "\\x00").with("expected", "UTF-8"));
         else if (rest_.front() == '\r' && line_end() == 0)
-            error("cr", message("csv.lone_cr"));
+            error("cr", message("csv.lone_cr").with("found", "CR").with("expected", "CRLF | LF"));
         const std::size_t step = size == 0 ? 1 : size;
         row_.fields.back().text.append(rest_.substr(0, step));
         take(step);
@@ -144,7 +147,8 @@ CsvFile read_csv(std::string_view text) {
                            .with("found", std::to_string(text.size()))
                            .with("expected", std::to_string(largest_file)));
     const auto start = text.substr(0, 2);
-    if (start == "\xFF\xFE" || start == "\xFE\xFF") return refused(message("csv.utf16"));
+    if (start == "\xFF\xFE" || start == "\xFE\xFF")
+        return refused(message("csv.utf16").with("found", "UTF-16").with("expected", "UTF-8"));
     if (text.substr(0, 3) == "\xEF\xBB\xBF") text.remove_prefix(3);
     return Reader(text).read();
 }

@@ -41,6 +41,15 @@ bool is_control(std::string_view character) {
     return character.size() == 2 && first == 0xC2 && byte_at(character, 1) < 0xA0;
 }
 
+bool is_invisible(std::string_view character) {
+    if (character == "\xC2\xAD" || character == "\xEF\xBB\xBF") return true;
+    if (character.size() != 3 || character[0] != '\xE2') return false;
+    const unsigned second = byte_at(character, 1);
+    const unsigned third = byte_at(character, 2);
+    if (second == 0x80) return (third >= 0x8B && third <= 0x8F) || (third >= 0xA8 && third <= 0xAE);
+    return second == 0x81 && third >= 0xA0 && third <= 0xAF;
+}
+
 std::string shown_text(std::string_view text, std::size_t longest) {
     static constexpr char hex[] = "0123456789abcdef";
     std::string out;
@@ -48,7 +57,7 @@ std::string shown_text(std::string_view text, std::size_t longest) {
         if (count == longest) return out + "...";
         const std::size_t size = utf8_character(text);
         const std::string_view one = text.substr(0, size == 0 ? 1 : size);
-        if (size == 0 || is_control(one)) {
+        if (size == 0 || is_control(one) || is_invisible(one)) {
             for (std::size_t i = 0; i < one.size(); ++i) {
                 out += "\\x";
                 out += hex[byte_at(one, i) >> 4U];

@@ -144,7 +144,7 @@ TEST_CASE("R4: what is printed in full is read back as the same number") {
 TEST_CASE("No text whatever makes the parser do anything but read or refuse") {
     CHECK(rc::check([](const std::string& text) {
         const auto read = parse_decimal(text);
-        RC_ASSERT(read.has_value() || read.error().code.rfind("decimal.", 0) == 0);
+        if (!read) RC_ASSERT(read.error().code.rfind("decimal.", 0) == 0);  // || in RC_ASSERT does not cut short
     }));
     CHECK(rc::check([] {  // a plain number with one character put in where it does not belong
         const auto whole = *rc::gen::inRange<std::int64_t>(0, 1'000'000);
