@@ -100,11 +100,24 @@ double Flow::row_or_rows(const std::vector<Cell>& cells, double x, double y, dou
     const std::vector<PlacedText> side_by_side(page_.texts.begin() + static_cast<std::ptrdiff_t>(before),
                                                page_.texts.end());
     page_.texts.resize(before);
+
+    // Each cell that wraps gets a row of its own, the others stay side by side.
+    std::vector<Cell> short_cells;
+    std::vector<double> short_labels;
     double apart = y;
-    for (const auto& c : cells) {
-        const std::vector<Cell> alone{c};
-        const double own = Flow::label_widths({alone}, style)[0];
-        apart = row(alone, x, apart, width, style, {std::max(label_widths[0], own)});
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+        const auto lines = std::count_if(side_by_side.begin(), side_by_side.end(),
+                                         [&](const PlacedText& t) { return t.field == cells[i].field; });
+        if (lines == 1) {
+            short_cells.push_back(cells[i]);
+            short_labels.push_back(label_widths[i]);
+        } else {
+            apart = row({cells[i]}, x, apart, width, style, {std::max(label_widths[0], label_widths[i])});
+        }
+    }
+    if (!short_cells.empty()) {
+        short_labels[0] = std::max(short_labels[0], label_widths[0]);
+        apart = row(short_cells, x, apart, width, style, short_labels);
     }
     if (apart < together) return apart;
     page_.texts.resize(before);

@@ -6,8 +6,11 @@
 // What each size shows: 100 x 150 mm and A6 everything in TagData. 100 x 50 mm shows, in order of priority: serial
 // (text, Code 128, 2-D code), CONCESSION with its reference / RE-CRIMPED / REPRINT n, working pressure, shop, order,
 // customer's part number, hose, both fittings, overall length, assembly date and code, customer, operator, station,
-// record number, the caution in short. Left off there, since no hand's-breadth label holds it: lots, orientation,
+// record number, the caution in short. Left off there, since no label of that height holds it: lots, orientation,
 // measured depths, diameters, spread, gauges and decision rule; the serial leads to them in the record.
+//
+// Names never end in dots: rows shrink to 1.6 mm (4.5 pt) and wrap, then serial and pressure give way a little, and
+// what still does not fit is refused. So ask layout_tag() (tag_layout.h) when an order comes in, not at the printer.
 #pragma once
 
 #include <cstdint>
@@ -91,9 +94,9 @@ struct TagFormat {
 TagFormat tag_format(TagSize size);
 
 // The PDF's bytes. `dpi`: the printer's dots per inch, 150 to 1200; bars and modules are whole dots of it.
-// Refusals: those of printable() with the field's name as detail "field"; "tag.bad_serial"; "tag.bad_payload";
-// "tag.code_too_dense" (a bar code would have modules of fewer dots than a reader can tell apart);
-// "tag.text_does_not_fit" (field: the longest); "tag.bad_resolution"; "tag.pdf_failed" (error).
+// Refusals: "tag.unprintable_field" (field, code, position; see printable()), "tag.bad_serial", "tag.bad_payload" (not
+// printable ASCII, or too long), "tag.code_too_dense" (a bar code would have modules finer than a reader can tell
+// apart), "tag.text_does_not_fit" (field: the longest), "tag.bad_resolution", "tag.pdf_failed" (error).
 Result<std::string> render_tag(const TagData& tag, TagSize size, const FontSet& fonts, int dpi = 203);
 
 }  // namespace crimpgate

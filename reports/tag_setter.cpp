@@ -17,7 +17,7 @@ namespace {
 constexpr double smallest = 1.6;
 // Modules of bar codes: finer than this hand-held readers give up, coarser only takes room.
 constexpr double code_128_finest = 0.24, code_128_coarsest = 0.39;
-constexpr double qr_finest = 0.37, qr_coarsest = 0.9;
+constexpr double qr_finest = 0.33, qr_coarsest = 0.9;
 
 using Plan = TagPlan;
 
@@ -25,7 +25,7 @@ constexpr Plan large{3.0, 1.6, 4.4, 9.5, 12.0, 26.0, 12.5, 5.2, 4.2, 2.3, 3.4, 2
 constexpr Plan small{1.6, 0.5, 2.6, 7.2, 6.0, 18.4, 7.2, 3.5, 2.8, 1.7, 2.5, 2.1, 1.7, 1.2};
 // Where names are so long that nothing else helps, serial and pressure give way as well, but stay the largest.
 constexpr Plan large_tight{3.0, 0.8, 3.0, 7.0, 9.0, 22.0, 8.0, 3.8, 3.2, 1.8, 2.8, 2.9, 2.2, 0.8};
-constexpr Plan small_tight{1.6, 0.3, 2.0, 5.2, 5.0, 14.7, 4.8, 2.6, 2.4, 1.6, 2.2, 2.1, 1.7, 0.8};
+constexpr Plan small_tight{1.6, 0.2, 2.0, 5.0, 4.5, 14.7, 4.6, 2.5, 2.4, 1.6, 2.2, 2.1, 1.7, 0.8};
 
 double between(double a, double b, double t) {
     return a + (b - a) * t;
@@ -90,13 +90,14 @@ class TagSetter {
     double shrunk(double size) const { return std::max(smallest, size * std::min(1.0, scale_)); }
 
     double heading(Flow& flow, double y) {
-        const double kind_width = flow.text_width(tag_words::kind, Weight::regular) * 2.4;
-        const double shop_width = room() - kind_width - 3;
-        const double bottom =
-            flow.block("shop", tag_.shop, Weight::bold, left(), y, shop_width, shrunk(plan_.shop), smallest);
-        const double base = y + ascent * shrunk(plan_.shop);
-        flow.one_line("kind", tag_words::kind, Weight::regular, left() + room() - kind_width, base - ascent * 2.4,
-                      kind_width + 1, 2.4);
+        constexpr double kind_size = 2.4;
+        const double kind_width = flow.text_width(tag_words::kind, Weight::regular) * kind_size;
+        const double shop = shrunk(plan_.shop);
+        double bottom = flow.block("shop", tag_.shop, Weight::bold, left(), y, room() - kind_width - 3, shop, smallest);
+        const double kind_top = y + ascent * std::max(0.0, shop - kind_size);  // on the shop's base line
+        flow.one_line("kind", tag_words::kind, Weight::regular, left() + room() - kind_width, kind_top, kind_width + 1,
+                      kind_size);
+        bottom = std::max(bottom, kind_top + line_step * kind_size);
         flow.line(left(), bottom + 0.3, room());
         return bottom + 0.5 + gap_;
     }
