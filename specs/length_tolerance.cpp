@@ -16,9 +16,10 @@ Length mm(std::int64_t value) {
 }
 
 Length sae_j517(Length overall) {
-    if (overall <= inches(12 * 8)) return inches(1);
-    if (overall <= inches(18 * 8)) return Length::from_nm(Length::nm_per_inch * 3 / 16);
-    if (overall <= inches(36 * 8)) return inches(2);
+    // In eighths: 12, 18 and 36 in.
+    if (overall <= inches(96)) return inches(1);
+    if (overall <= inches(144)) return Length::from_nm(Length::nm_per_inch * 3 / 16);
+    if (overall <= inches(288)) return inches(2);
     // The nearest n with n/8 in = 1 %: halves down.
     const std::int64_t eighths = overall.nm() / inches(1).nm();
     const std::int64_t rest = overall.nm() % inches(1).nm();
