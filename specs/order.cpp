@@ -51,11 +51,11 @@ class Header {
             const auto known = std::find_if(order_columns.begin(), order_columns.end(),
                                             [&](const OrderColumn& c) { return c.name == name; });
             if (known == order_columns.end())
-                errors.push_back(table_error(field.line, name, name, "", message("table.unknown_column")));
+                errors.push_back(table_error(field.line, name, name, "", message("order.unknown_column")));
             else if (has(name) || (!known->instead_of.empty() && has(known->instead_of)))
                 errors.push_back(
                     table_error(field.line, name, name, name,
-                                message("table.column_twice").with("other", has(name) ? name : known->instead_of)));
+                                message("order.column_twice").with("other", has(name) ? name : known->instead_of)));
             names_.push_back(name);
         }
         for (const auto& column : order_columns)
@@ -64,7 +64,7 @@ class Header {
                 const auto expected = column.instead_of.empty()
                                           ? std::string(column.name)
                                           : std::string(column.name) + " or " + std::string(column.instead_of);
-                errors.push_back(table_error(line_, expected, "", expected, message("table.missing_column")));
+                errors.push_back(table_error(line_, expected, "", expected, message("order.missing_column")));
             }
     }
 

@@ -148,12 +148,12 @@ TEST_CASE("A column that is unknown, missing or there twice is told, and so is a
     CHECK(codes_of(
               "order_id,customer,customer_part,quantity,spec_a,spec_b,overall_length_mm,overall_length_in,length_rule,"
               "hose_lots,fitting_a_lots,colour\nW,C,P,1,A,B,750,29,din20066,R,F,red\n") ==
-          std::vector<std::string>{"table.column_twice overall_length_in", "table.unknown_column colour",
-                                   "table.missing_column fitting_b_lots"});
+          std::vector<std::string>{"order.column_twice overall_length_in", "order.unknown_column colour",
+                                   "order.missing_column fitting_b_lots"});
     CHECK(codes_of("order_id,customer,customer_part,quantity,spec_a,spec_b,length_rule,hose_lots,fitting_a_lots,"
                    "fitting_b_lots,pressure_psi\nW,C,P,1,A,B,din20066,R,F,G,4000\n") ==
-          std::vector<std::string>{"table.unknown_column pressure_psi",
-                                   "table.missing_column overall_length_mm or overall_length_in"});
+          std::vector<std::string>{"order.unknown_column pressure_psi",
+                                   "order.missing_column overall_length_mm or overall_length_in"});
     CHECK(codes_of(header) == std::vector<std::string>{"order.no_rows "});
     CHECK(codes_of("") == std::vector<std::string>{"order.no_rows "});
     CHECK(codes_of(file("W-1,C,P\r\n")) == std::vector<std::string>{"csv.uneven "});
