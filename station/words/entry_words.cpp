@@ -1,0 +1,216 @@
+#include "station/words/entry_words.h"
+
+namespace crimpgate {
+
+using namespace entries;
+
+namespace {
+
+std::string mm(Length length) {
+    return length.to_mm_text(2);
+}
+std::string letter(std::optional<End> end) {
+    return !end ? "-" : *end == End::a ? "A" : "B";
+}
+
+Message reading_words(const ReadingTaken& e) {
+    const std::string value = mm(e.value);
+    if (e.purpose == Purpose::proof) return message("told.reading_proof").with("gauge", e.gauge).with("value", value);
+    if (e.purpose == Purpose::setup)
+        return message("told.reading_setup").with("flat", std::to_string(e.flat)).with("value", value);
+    Message m = message("told.reading_depth");
+    switch (e.what.value_or(Characteristic::depth)) {
+        case Characteristic::crimp_diameter:
+            m = message("told.reading_crimp").with("flat", std::to_string(e.flat));
+            break;
+        case Characteristic::skive_outer:
+            m = message("told.reading_skive_outer");
+            break;
+        case Characteristic::skive_inner:
+            m = message("told.reading_skive_inner");
+            break;
+        case Characteristic::mark_before:
+        case Characteristic::mark_after:
+            m = message("told.reading_mark");
+            break;
+        default:
+            break;
+    }
+    m.with("serial", e.serial).with("end", letter(e.end)).with("value", value);
+    m.with("verdict", e.verdict == Verdict::conforms ? "conforms"
+                      : e.verdict == Verdict::fails  ? "fails"
+                                                     : "uncertain");
+    return m;
+}
+
+Message confirmed_words(const StepConfirmed& e) {
+    Message m = message("told.confirmed_mark");
+    if (e.what == Characteristic::lubricant)
+        m = e.yes.value_or(false) ? message("told.lubricated") : message("told.not_lubricated");
+    else if (e.what == Characteristic::bore_pin)
+        m = e.yes.value_or(false) ? message("told.pin_passed") : message("told.pin_stopped");
+    else if (e.seen == MarkSeen::gap)
+        m = message("told.mark_gap");
+    else if (e.seen == MarkSeen::hidden)
+        m = message("told.mark_hidden");
+    return std::move(m).with("serial", e.serial).with("end", letter(e.end));
+}
+
+Message held_words(const AssemblyHeld& e) {
+    Message m = message("told.held_failed");
+    switch (e.cause) {
+        case HoldCause::failed:
+            break;
+        case HoldCause::uncertain:
+            m = message("told.held_uncertain");
+            break;
+        case HoldCause::suspect:
+            m = message("told.held_suspect").with("gauge", e.gauge).with("error", mm(e.gauge_error));
+            break;
+        case HoldCause::person:
+            m = message("told.held_person").with("reason", e.reason);
+            break;
+    }
+    m.with("serial", e.serial);
+    if (e.cause != HoldCause::suspect) m.with("end", letter(e.end));
+    return m;
+}
+
+Message settled_words(const HoldSettled& e, const std::string& who) {
+    Message m = message("told.settled_scrap");
+    if (e.how == Settlement::recrimp) m = message("told.settled_recrimp");
+    if (e.how == Settlement::remeasure) m = message("told.settled_remeasure");
+    if (e.how == Settlement::concession) m = message("told.settled_concession").with("reference", e.customer_reference);
+    return std::move(m).with("serial", e.serial).with("who", who).with("reason", e.reason);
+}
+
+struct Tell {
+    const std::string& who;
+
+    Message operator()(const StationStarted& e) const {
+        return message("told.station_started").with("version", e.version);
+    }
+    Message operator()(const StationStopped&) const { return message("told.station_stopped"); }
+    Message operator()(const ClockStepped& e) const {
+        return message("told.clock_stepped").with("ms", std::to_string(e.found_utc_ms - e.expected_utc_ms));
+    }
+    Message operator()(const ClockAccepted&) const { return message("told.clock_accepted").with("who", who); }
+    Message operator()(const PersonAdded& e) const { return message("told.person_added").with("name", e.name); }
+    Message operator()(const SignedIn& e) const { return message("told.signed_in").with("person", e.person); }
+    Message operator()(const SignedOut& e) const { return message("told.signed_out").with("person", e.person); }
+    Message operator()(const SignInRefused& e) const {
+        return message("told.sign_in_refused").with("person", e.person);
+    }
+    Message operator()(const GaugeRegistered& e) const {
+        return message("told.gauge_registered")
+            .with("gauge", e.gauge)
+            .with("uncertainty", e.uncertainty.to_mm_text(4))
+            .with("due", e.calibration_due);
+    }
+    Message operator()(const ReferenceRegistered& e) const {
+        return message("told.reference_registered").with("reference", e.reference).with("size", e.size.to_mm_text(4));
+    }
+    Message operator()(const ProofBegun& e) const {
+        return message("told.proof_begun").with("gauge", e.gauge).with("reference", e.reference);
+    }
+    Message operator()(const GaugeProved& e) const {
+        return (e.passed ? message("told.proved") : message("told.proof_failed"))
+            .with("gauge", e.gauge)
+            .with("error", e.error.to_mm_text(3))
+            .with("limit", e.limit.to_mm_text(3));
+    }
+    Message operator()(const GaugeWithdrawn& e) const {
+        return message("told.gauge_withdrawn").with("gauge", e.gauge).with("reason", e.reason);
+    }
+    Message operator()(const GaugeLost& e) const { return message("told.gauge_lost").with("gauge", e.gauge); }
+    Message operator()(const GaugeBack& e) const {
+        return (e.needs_proof ? message("told.gauge_back_unproved") : message("told.gauge_back"))
+            .with("gauge", e.gauge);
+    }
+    Message operator()(const TableAdopted& e) const {
+        return message("told.table_adopted")
+            .with("table", e.table)
+            .with("rows", std::to_string(e.rows.size()))
+            .with("who", who);
+    }
+    Message operator()(const OrderOpened& e) const {
+        return message("told.order_opened")
+            .with("order", e.order)
+            .with("quantity", std::to_string(e.quantity))
+            .with("customer", e.customer);
+    }
+    Message operator()(const ShiftStarted& e) const { return message("told.shift_started").with("shift", e.shift); }
+    Message operator()(const ShiftEnded& e) const { return message("told.shift_ended").with("shift", e.shift); }
+    Message operator()(const OrderTaken& e) const { return message("told.order_taken").with("order", e.order); }
+    Message operator()(const LotsConfirmed& e) const {
+        return message("told.lots")
+            .with("hose", e.hose_lot)
+            .with("fitting_a", e.fitting_a_lot)
+            .with("fitting_b", e.fitting_b_lot);
+    }
+    Message operator()(const DieConfirmed& e) const {
+        return message("told.die").with("die_set", e.die_set).with("crimper", e.crimper).with("setting", e.setting);
+    }
+    Message operator()(const SetupJudged& e) const {
+        if (e.passed) return message("told.setup_good").with("mean", mm(e.mean)).with("spec", e.spec_id);
+        return (e.correction < Length{} ? message("told.setup_close") : message("told.setup_open"))
+            .with("mean", mm(e.mean))
+            .with("by", mm(e.correction.abs()))
+            .with("spec", e.spec_id);
+    }
+    Message operator()(const AssemblyStarted& e) const {
+        return message("told.started").with("serial", e.serial).with("order", e.order);
+    }
+    Message operator()(const ReadingTaken& e) const { return reading_words(e); }
+    Message operator()(const ReadingRefused& e) const {
+        return message("told.reading_refused").with("gauge", e.gauge).with("why", e.why.code);
+    }
+    Message operator()(const ReadingVoided& e) const {
+        return message("told.voided")
+            .with("seq", std::to_string(e.voided_seq))
+            .with("who", who)
+            .with("reason", e.reason);
+    }
+    Message operator()(const StepConfirmed& e) const { return confirmed_words(e); }
+    Message operator()(const EndJudged& e) const {
+        Message m = e.verdict == Verdict::conforms ? message("told.end_conforms")
+                    : e.verdict == Verdict::fails  ? message("told.end_fails")
+                                                   : message("told.end_uncertain");
+        return std::move(m).with("serial", e.serial).with("end", letter(e.end));
+    }
+    Message operator()(const AssemblyHeld& e) const { return held_words(e); }
+    Message operator()(const PartQuarantined& e) const { return message("told.quarantined").with("serial", e.serial); }
+    Message operator()(const HoldSettled& e) const { return settled_words(e, who); }
+    Message operator()(const AssemblyTakenUp& e) const { return message("told.taken_up").with("serial", e.serial); }
+    Message operator()(const AssemblyPassed& e) const {
+        Message m = message("told.passed");
+        if (!e.concession_reference.empty())
+            m = message("told.passed_concession").with("reference", e.concession_reference);
+        else if (e.recrimps > 0)
+            m = message("told.passed_recrimped");
+        return std::move(m).with("serial", e.serial);
+    }
+    Message operator()(const TagPrinting& e) const { return message("told.tag_printing").with("file", e.file); }
+    Message operator()(const TagPrinted& e) const {
+        return e.copy == 0
+                   ? message("told.tag_printed").with("serial", e.serial)
+                   : message("told.tag_reprinted").with("serial", e.serial).with("copy", std::to_string(e.copy));
+    }
+    Message operator()(const TagFailed& e) const {
+        return message("told.tag_failed").with("serial", e.serial).with("why", e.why.code);
+    }
+    Message operator()(const TagInDoubt& e) const { return message("told.tag_in_doubt").with("serial", e.serial); }
+    Message operator()(const TagDoubtSettled& e) const {
+        return (e.found ? message("told.tag_found") : message("told.tag_not_found"))
+            .with("serial", e.serial)
+            .with("who", who);
+    }
+};
+
+}  // namespace
+
+Message words_of(const EntryBody& body, const std::string& who) {
+    return std::visit(Tell{who}, body);
+}
+
+}  // namespace crimpgate
