@@ -17,19 +17,26 @@ std::int64_t power_of_ten(int n) {
 }
 
 // Digits with leading zeros and the mark; empty when they do not fit the field.
-std::string number_text(std::int64_t digits, int places, const DigitsField& field, bool blank) {
+std::string number_text(std::int64_t digits, bool minus, int places, const DigitsField& field, bool blank) {
     auto text = std::to_string(digits);
     const auto width = static_cast<std::size_t>(field.count);
     if (text.size() > width) return {};
     text.insert(0, width - text.size(), '0');
-    if (field.blank_padded) {
+    if (field.blank_padded || field.floating_sign) {
         const auto units_at = width - static_cast<std::size_t>(places) - 1;  // the digit before the mark always shows
         for (std::size_t i = 0; i < units_at && text[i] == '0'; ++i)
             text[i] = ' ';
     }
     if (blank) text.assign(width, ' ');
-    if (field.mark)
-        text.insert(width - static_cast<std::size_t>(places), 1, field.mark == DecimalMark::comma ? ',' : '.');
+    if (field.mark) {
+        const char mark = field.mark == DecimalMark::comma ? ',' : '.';
+        text.insert(width - static_cast<std::size_t>(places), 1, mark);
+    }
+    if (field.floating_sign) {
+        text.insert(0, 1, ' ');
+        const auto first = text.find_first_not_of(' ');
+        if (minus && !blank) text[first - 1] = '-';
+    }
     return text;
 }
 
@@ -97,7 +104,7 @@ Result<std::string> encode_reading(const Profile& profile, Length value, LengthU
     std::string number;
     for (const auto& field : profile.pattern) {
         if (const auto* digits = std::get_if<DigitsField>(&field))
-            number = number_text(value.abs().nm() / nm_per_digit, form->places, *digits, flags.blank_digits);
+            number = number_text(value.abs().nm() / nm_per_digit, minus, form->places, *digits, flags.blank_digits);
     }
     if (number.empty()) return refuse(message("driver.encode_range").with("profile", profile.id));
 

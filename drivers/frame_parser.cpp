@@ -51,10 +51,9 @@ struct FieldFitter {
         return true;
     }
     bool operator()(const DigitsField& f) {
-        const auto width = static_cast<std::size_t>(f.count) + (f.mark ? 1 : 0);
-        if (rest.size() < width) return false;
-        parts.number = rest.substr(0, width);
-        rest.remove_prefix(width);
+        if (rest.size() < f.width()) return false;
+        parts.number = rest.substr(0, f.width());
+        rest.remove_prefix(f.width());
         return true;  // its bytes are weighed once the whole pattern is known to fit
     }
     bool operator()(const PlacesField&) {
@@ -125,6 +124,7 @@ Result<std::string_view> payload_of(std::string_view frame, const Profile& profi
 
 struct Number {
     std::int64_t digits = 0;
+    bool minus = false;         // where the sign floats
     std::optional<int> places;  // where a mark was sent
 };
 
@@ -134,6 +134,22 @@ const DigitsField& digits_field(const Profile& profile) {
     throw std::logic_error("a profile without digits");  // parse_profile lets none through
 }
 
+// Takes a floating sign off the front of what stands behind the blanks; true for a minus. The sign's byte has to be
+// there, as a sign or as a blank: a number that fills it with a digit is too long.
+Result<bool> take_floating_sign(std::string_view& text, std::size_t blanks, const Parts& parts,
+                                std::string_view frame) {
+    if (blanks < text.size() && (text[blanks] == '-' || text[blanks] == '+')) {
+        const bool minus = text[blanks] == '-';
+        text.remove_prefix(blanks + 1);
+        if (!text.empty() && text.front() == ' ') return refuse(doubt("driver.digits_missing", frame));
+        return minus;
+    }
+    if (blanks == 0)
+        return refuse(doubt(is_digit(parts.number.front()) ? "driver.malformed" : "driver.digits_missing", frame));
+    text.remove_prefix(blanks);
+    return false;
+}
+
 // The number as sent, or why it is none. Malformed: bytes that no gauge of this pattern puts there.
 Result<Number> weigh_number(const Parts& parts, const DigitsField& field, std::string_view frame) {
     auto text = parts.number;
@@ -141,17 +157,26 @@ Result<Number> weigh_number(const Parts& parts, const DigitsField& field, std::s
     const auto blanks = first == std::string_view::npos ? text.size() : first;
     const auto count = [&](char c) { return std::count(text.begin(), text.end(), c); };
     const bool only_known = std::all_of(text.begin(), text.end(), [](char c) {
-        return is_digit(c) || c == ' ' || c == '-' || c == '_' || c == '.' || c == ',';
+        return is_digit(c) || c == ' ' || c == '-' || c == '+' || c == '_' || c == '.' || c == ',';
     });
     if (!only_known || count('.') + count(',') > 1) return refuse(doubt("driver.malformed", frame));
 
+    Number number;
+    if (field.floating_sign) {
+        const auto minus = take_floating_sign(text, blanks, parts, frame);
+        if (!minus) return refuse(minus.error());
+        number.minus = *minus;
+    }
+    if (count('+') > 0) return refuse(doubt("driver.malformed", frame));
     // A minus before digits is a sign in a wrong place; dashes in place of digits are digits missing.
-    const bool lone_minus = count('-') == 1 && blanks < text.size() && text[blanks] == '-' &&
+    const bool lone_minus = !field.floating_sign && count('-') == 1 && blanks < text.size() && text[blanks] == '-' &&
                             blanks + 1 < text.size() && is_digit(text[blanks + 1]);
     if (lone_minus) return refuse(doubt(parts.has_sign ? "driver.malformed" : "driver.sign_impossible", frame));
     if (count('-') + count('_') > 0) return refuse(doubt("driver.digits_missing", frame));
-    if (blanks > 0 && !field.blank_padded) return refuse(doubt("driver.digits_missing", frame));
-    text.remove_prefix(blanks);
+    if (!field.floating_sign) {
+        if (blanks > 0 && !field.blank_padded) return refuse(doubt("driver.digits_missing", frame));
+        text.remove_prefix(blanks);
+    }
     if (text.empty() || count(' ') > 0) return refuse(doubt("driver.digits_missing", frame));
 
     const char mark = field.mark == DecimalMark::comma ? ',' : '.';
@@ -164,7 +189,6 @@ Result<Number> weigh_number(const Parts& parts, const DigitsField& field, std::s
     if (field.mark && at == std::string_view::npos) return refuse(doubt("driver.malformed", frame));
     if (field.mark && (at == 0 || at + 1 == text.size())) return refuse(doubt("driver.digits_missing", frame));
 
-    Number number;
     if (field.mark) number.places = static_cast<int>(text.size() - at - 1);
     for (const char c : text)
         if (is_digit(c)) number.digits = number.digits * 10 + (c - '0');
@@ -208,7 +232,8 @@ Result<FrameValue> weigh(const Parts& parts, const Profile& profile, std::string
                           .with("places", std::to_string(places))
                           .with("expected", std::to_string(form->places)));
     }
-    if (parts.minus && !profile.negative_possible) return refuse(doubt("driver.sign_impossible", frame));
+    const bool minus = parts.minus || number->minus;
+    if (minus && !profile.negative_possible) return refuse(doubt("driver.sign_impossible", frame));
 
     const auto nm_per_unit = unit == LengthUnit::mm ? Length::nm_per_mm : Length::nm_per_inch;
     const auto nm = scale_exactly(Decimal{number->digits, places}, nm_per_unit);
@@ -218,7 +243,7 @@ Result<FrameValue> weigh(const Parts& parts, const Profile& profile, std::string
         return refuse(doubt("driver.off_resolution", frame).with("step", step).with("unit", unit_name(unit)));
     }
     FrameValue value;
-    value.value = Length::from_nm(parts.minus ? -*nm : *nm);
+    value.value = Length::from_nm(minus ? -*nm : *nm);
     value.unit = unit;
     value.resolution = form->resolution;
     return value;

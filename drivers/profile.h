@@ -84,6 +84,8 @@ struct DigitsField {                  // `count` digits, and the mark among them
     int count = 0;                    // 1 to 15
     std::optional<DecimalMark> mark;  // none: the places are implied, or said by a PlacesField
     bool blank_padded = false;        // leading zeros may be blanks
+    bool floating_sign = false;       // one byte wider: +, - or a blank stands right before the first digit
+    std::size_t width() const { return static_cast<std::size_t>(count) + (mark ? 1 : 0) + (floating_sign ? 1 : 0); }
     bool operator==(const DigitsField&) const = default;
 };
 struct PlacesField {  // one digit: how many of the digits stand behind the mark

@@ -38,7 +38,10 @@ void check_fields(const Profile& profile, std::vector<std::string>& faults) {
     if (places.size() > 1) faults.push_back("more than one places field");
     if (!places.empty() && !digits.empty() && digits.front()->mark)
         faults.push_back("a places field is only for digits without a mark");
-    if (profile.negative_possible && signs.empty()) faults.push_back("negative values need a sign field");
+    const bool floating = !digits.empty() && digits.front()->floating_sign;
+    if (floating && !signs.empty()) faults.push_back("a sign field and a floating sign: which one counts?");
+    if (profile.negative_possible && signs.empty() && !floating)
+        faults.push_back("negative values need a sign field or a floating sign");
     for (const auto* sign : signs) {
         if (sign->plus.empty() || sign->minus.empty())
             faults.push_back("a sign field needs bytes for plus and for minus");
@@ -101,8 +104,7 @@ void check_framing(const Profile& profile, std::vector<std::string>& faults) {
     if (profile.checksum) least += profile.checksum->as_hex ? 2 : 1;
     for (const auto& field : profile.pattern) {
         if (const auto* literal = std::get_if<LiteralField>(&field)) least += literal->text.size();
-        if (const auto* digits = std::get_if<DigitsField>(&field))
-            least += static_cast<std::size_t>(digits->count) + (digits->mark ? 1 : 0);
+        if (const auto* digits = std::get_if<DigitsField>(&field)) least += digits->width();
         if (const auto* ignored = std::get_if<IgnoredField>(&field)) least += static_cast<std::size_t>(ignored->count);
         if (std::holds_alternative<SignField>(field) || std::holds_alternative<PlacesField>(field)) least += 1;
         if (const auto* unit = std::get_if<UnitField>(&field); unit && !unit->mm.empty())

@@ -97,6 +97,7 @@ PatternField read_field(TomlKeys& keys) {
             const auto mark = keys.choice("mark", {"point", "comma", "none"});
             if (mark < 2) digits.mark = mark == 0 ? DecimalMark::dot : DecimalMark::comma;
             if (keys.has("blank_padded")) digits.blank_padded = keys.boolean("blank_padded");
+            if (keys.has("floating_sign")) digits.floating_sign = keys.boolean("floating_sign");
             field = digits;
             break;
         }

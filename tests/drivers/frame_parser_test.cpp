@@ -107,6 +107,39 @@ TEST_CASE("R8: a low battery outweighs a good value, and dashes") {
     CHECK(code("D: +  2 .580 mmN\r", p) == "driver.digits_missing");
 }
 
+TEST_CASE("R8: a sign that floats stands right before its number or nowhere") {
+    const auto p = shipped_profile("padded_sign_line");
+    const std::pair<const char*, const char*> cases[] = {
+        {"   21.58 mm\r", "value"},
+        {"  -21.58 mm\r", "value"},
+        {"  +21.58 mm\r", "value"},
+        {"-0021.58 mm\r", "value"},
+        {" 0021.58 mm\r", "value"},
+        {"00021.58 mm\r", "driver.malformed"},  // no room was left for the sign
+        {" --21.58 mm\r", "driver.digits_missing"},
+        {" +-21.58 mm\r", "driver.digits_missing"},
+        {" -+21.58 mm\r", "driver.malformed"},
+        {"  2+1.58 mm\r", "driver.malformed"},
+        {"  2-1.58 mm\r", "driver.digits_missing"},
+        {"- 021.58 mm\r", "driver.digits_missing"},
+        {"     -.58 mm\r", "driver.malformed"},
+        {"    -.58 mm\r", "driver.digits_missing"},
+        {"         mm\r", "driver.digits_missing"},
+        {"       -  mm\r", "driver.malformed"},
+        {"       - mm\r", "driver.digits_missing"},
+        {"  -21,58 mm\r", "driver.mark_unexpected"},
+        {" -21.58 mm\r", "driver.malformed"},
+    };
+    for (const auto& [frame, expected] : cases) {
+        INFO(readable_bytes(frame));
+        CHECK(code(frame, p) == expected);
+    }
+    CHECK(parse_frame("  -21.58 mm\r", p)->value == Length::from_um(-21'580));
+    auto positive = p;
+    positive.negative_possible = false;
+    CHECK(code("  -21.58 mm\r", positive) == "driver.sign_impossible");
+}
+
 TEST_CASE("R8: a value off the gauge's step is not its own") {
     const auto p = shipped_profile("request_answer");
     CHECK(code("D: +  21.585 mmN\r", p) == "value");

@@ -106,6 +106,12 @@ inline Played play(const Profile& profile, const std::vector<Piece>& pieces) {
     return played;
 }
 
+// Such a line has no landmark at its front: what stands before its digits cannot be told from them.
+inline bool opens_with_digits(const Profile& profile) {
+    return std::holds_alternative<LineFraming>(profile.framing) &&
+           std::holds_alternative<DigitsField>(profile.pattern.front());
+}
+
 inline std::vector<Piece> pieces_of(const Recording& recording, std::int64_t from_ms = 0) {
     std::vector<Piece> pieces;
     for (const auto& chunk : recording.chunks) {
