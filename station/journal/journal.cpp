@@ -51,7 +51,8 @@ void rebuild(Database& database) {
 }
 
 // Brings the file to the schema's version; a file that held something before is copied first.
-Result<void> bring_up_to_date(Database& database, const Schema& schema, const std::filesystem::path& file) {
+Result<void> bring_up_to_date(Database& database, const Schema& schema, const std::filesystem::path& file,
+                              const std::string& station) {
     const auto version = schema_version(database);
     if (version == schema.version()) return {};
     if (version > 0) {
@@ -59,7 +60,7 @@ Result<void> bring_up_to_date(Database& database, const Schema& schema, const st
         copy += ".before-schema-" + std::to_string(schema.version());
         if (auto copied = copy_to(database, unused_name(copy)); !copied) return copied;
     }
-    migrate(database, schema);
+    migrate(database, schema, station);
     return version > 0 ? Result<void>{} : flush(file.parent_path());  // a new file's name must last, too
 }
 
@@ -73,12 +74,7 @@ Result<void> open_for_writing(Journal::State& state, const Schema& schema) {
         return refuse(message("journal.not_ours").with("file", state.file.string()));
     }
     if (auto durable = make_durable(database, state.file); !durable) return durable;
-    if (auto done = bring_up_to_date(database, schema, state.file); !done) return done;
-    if (*found == Found::nothing) {
-        Transaction transaction(database);
-        set_note(database, "station", state.station);
-        transaction.commit();
-    }
+    if (auto done = bring_up_to_date(database, schema, state.file, state.station); !done) return done;
     if (auto ours = check_station(database, state.station, state.file); !ours) return ours;
     if (note(database, "views") != views_version()) {
         Transaction transaction(database);

@@ -54,12 +54,14 @@ Result<Found> look_at(Database& database, const Schema& schema, const std::files
     return Found::journal;
 }
 
-void migrate(Database& database, const Schema& schema) {
+void migrate(Database& database, const Schema& schema, std::string_view station) {
     Transaction transaction(database);
+    const bool is_new = schema_version(database) == 0;
     for (auto version = schema_version(database); version < schema.version(); ++version)
         database.exec(std::string(schema.steps[static_cast<std::size_t>(version)]));
     database.exec("PRAGMA application_id = " + std::to_string(journal_application_id));
     database.exec("PRAGMA user_version = " + std::to_string(schema.version()));
+    if (is_new) set_note(database, "station", station);
     transaction.commit();
 }
 

@@ -30,8 +30,9 @@ Result<Found> look_at(Database& database, const Schema& schema, const std::files
 
 std::int64_t schema_version(Database& database);
 
-// Takes the steps that are missing, in one transaction. Throws SQLite::Exception and leaves the file as it was.
-void migrate(Database& database, const Schema& schema);
+// Takes the steps that are missing, in one transaction; a new file is given to that station in the same one, since a
+// file without an owner is nobody's. Throws SQLite::Exception and leaves the file as it was.
+void migrate(Database& database, const Schema& schema, std::string_view station);
 
 // What the station wrote about the file itself.
 std::optional<std::string> note(Database& database, std::string_view name);
