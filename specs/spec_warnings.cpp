@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "specs/crimp_geometry.h"
 #include "specs/hose_tables.h"
 #include "specs/spec_checks.h"
 #include "specs/spec_table.h"
@@ -94,6 +95,7 @@ void within_row(Warnings& all, const SpecRow& row) {
              message("table.warn.pin_wider_than_bore")
                  .with("pin_mm", mm(*row.bore_pin))
                  .with("bore_mm", mm(row.geometry->stem_bore_after)));
+    if (auto unusual = implausible(row)) warn(all, row, *std::move(unusual));  // where shell and stem are given
 }
 
 }  // namespace

@@ -107,8 +107,19 @@ TEST_CASE("Odd figures are shown: one place only, a spread wider than the band, 
     CHECK(codes(after([](SpecRow& row) { row.spread_limit = mm("0.41"); })) == "table.warn.spread_wider_than_band");
     CHECK(codes(after([](SpecRow& row) { row.bore_pin = mm("9.3"); })).empty());
     CHECK(codes(after([](SpecRow& row) { row.bore_pin = mm("9.31"); })) == "table.warn.pin_wider_than_bore");
-    CHECK(codes(after([](SpecRow& row) { row.crimp.nominal = mm("12.6"); })) == "table.warn.crimp_unlikely");
+    CHECK(codes(after([](SpecRow& row) { row.crimp.nominal = mm("12.6"); })) ==
+          "table.warn.crimp_unlikely geometry.impossible");  // this row has shell and stem sizes, which say so as well
     CHECK(codes(after([](SpecRow& row) { row.depth.nominal = mm("1.1"); })) == "table.warn.depth_unlikely");
+}
+
+// Shell 29.0/23.5, stem 12.5/9.5 going to 9.3, hose 12.9/22.4: a constructed case in which a crimp of 25.5 mm presses
+// the wall by 29.85 %; at 27.5 mm the shell is still 21.6 mm inside and presses hardly at all.
+TEST_CASE("A crimp that would hardly press the hose between its own shell and stem is shown to a person") {
+    CHECK(codes(after([](SpecRow& row) { row.crimp.nominal = mm("27.5"); })) == "geometry.unusual_compression");
+    CHECK(codes(after([](SpecRow& row) {
+              row.crimp.nominal = mm("27.5");
+              row.geometry.reset();
+          })).empty());
 }
 
 TEST_CASE("One hose has one rating in a table, whatever sits on its ends") {
