@@ -194,6 +194,14 @@ int FakeDisk::operation(bool flushes) {
     }
 }
 
+void FakeDisk::take_over(const FakeDisk& other) {
+    files_.clear();
+    for (const auto& [name, file] : other.files_) {
+        File& copy = files_[name];
+        copy.now = copy.flushed = file.flushed;
+    }
+}
+
 void FakeDisk::power_up(std::uint64_t seed) {
     std::mt19937_64 chance(seed);
     for (auto& [name, file] : files_) {

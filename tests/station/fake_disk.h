@@ -29,6 +29,9 @@ class FakeDisk {
     bool has_failed() const { return failed_; }
     std::int64_t operations() const { return operations_; }
 
+    // The flushed contents of another disk, in place of what is here.
+    void take_over(const FakeDisk& other);
+
     // The power is back: flushed contents, and of the rest what the seed lets through.
     void power_up(std::uint64_t seed);
 
