@@ -1,0 +1,87 @@
+// crimpgated: the daemon of one bench.
+#include <cstdio>
+#include <string>
+#include <string_view>
+
+#include "station/daemon/station.h"
+#include "station/words/catalogue.h"
+
+namespace {
+
+constexpr const char* help = R"(NAME
+    crimpgated - the gate between the crimper and the shipping rack, for one bench
+
+SYNOPSIS
+    crimpgated --config FILE [--check]
+
+DESCRIPTION
+    Reads the gauges that the configuration names, judges what they say, keeps the journal, makes tags, and answers the
+    local JSON API. Runs in the foreground and logs to standard error; its first line on standard output says where it
+    listens. SIGTERM or SIGINT stop it cleanly. Being killed at any moment loses nothing that was shown.
+
+OPTIONS
+    --config FILE   the station's configuration (TOML); station/crimpgated.example.toml explains every key
+    --check         say what is wrong with the configuration, start nothing
+    --help          this
+
+EXIT STATUS
+    0  stopped by a signal, or nothing is wrong
+    1  something stands in the way; each reason on a line of its own on standard error
+    2  wrong use
+
+WARNING
+    Oil at pressure goes through skin, hose ends whip, crimpers crush hands, hot oil burns. The makers' instructions,
+    local codes and licensed practice come first. crimpgated records; it does not certify a design.
+)";
+
+}  // namespace
+
+int main(int argc, char* argv[]) {
+    using namespace crimpgate;
+    std::string file;
+    bool check = false;
+    for (int i = 1; i < argc; ++i) {
+        const std::string_view argument = argv[i];
+        if (argument == "--help") {
+            std::fputs(help, stdout);
+            return 0;
+        }
+        if (argument == "--check") {
+            check = true;
+        } else if (argument == "--config" && i + 1 < argc) {
+            file = argv[++i];
+        } else {
+            std::fprintf(stderr, "crimpgated: %s is not known here; crimpgated --help tells what is\n", argv[i]);
+            return 2;
+        }
+    }
+    if (file.empty()) {
+        std::fputs("crimpgated: which configuration? Give --config FILE\n", stderr);
+        return 2;
+    }
+    const auto config = load_config(file);
+    if (!config) {
+        for (const auto& error : config.error())
+            std::fprintf(stderr, "crimpgated: %s\n", say(error.why).c_str());
+        return 1;
+    }
+    if (check) {
+        std::puts("the configuration is right");
+        return 0;
+    }
+    auto station = Station::open(*config);
+    if (!station) {
+        for (const auto& why : station.error())
+            std::fprintf(stderr, "crimpgated: %s\n", say(why).c_str());
+        return 1;
+    }
+    if (auto started = (*station)->start(); !started) {
+        std::fprintf(stderr, "crimpgated: %s\n", say(started.error()).c_str());
+        return 1;
+    }
+    std::printf("crimpgated: %s listens at http://%s:%u\n", config->station.id.c_str(), config->http.address.c_str(),
+                static_cast<unsigned>((*station)->port()));
+    std::fflush(stdout);
+    (*station)->run();
+    return 0;
+}

@@ -1,0 +1,196 @@
+#include "station/daemon/station.h"
+
+#include <spdlog/spdlog.h>
+
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/post.hpp>
+#include <boost/asio/signal_set.hpp>
+#include <csignal>
+#include <fstream>
+#include <iterator>
+#include <map>
+
+#include "drivers/gauge_line.h"
+#include "drivers/printer.h"
+#include "reports/fonts.h"
+#include "station/daemon/desk.h"
+#include "station/daemon/tag_outbox.h"
+#include "station/http/api.h"
+#include "station/http/server.h"
+#include "station/people/pins.h"
+#include "station/words/catalogue.h"
+
+#ifndef CRIMPGATE_VERSION
+#define CRIMPGATE_VERSION "unknown"
+#endif
+
+namespace crimpgate {
+
+namespace {
+
+constexpr std::int64_t session_idle_ms = 8LL * 3600 * 1000;
+
+Result<std::string> read_text(const std::string& path) {
+    std::ifstream file(path, std::ios::binary);
+    if (!file) return refuse(message("config.profile_unreadable").with("file", path));
+    return std::string(std::istreambuf_iterator<char>(file), {});
+}
+
+TagSize tag_size(const std::string& name) {
+    if (name == "100x50") return TagSize::mm100x50;
+    return name == "a6" ? TagSize::a6 : TagSize::mm100x150;
+}
+
+}  // namespace
+
+struct Station::Parts {
+    explicit Parts(Config c) : config(std::move(c)) {}
+
+    Config config;
+    boost::asio::io_context io{1};
+    boost::asio::signal_set signals{io};
+    SystemClock clock;
+    std::optional<FontSet> fonts;
+    std::optional<Journal> journal;
+    std::unique_ptr<Desk> desk;
+    std::unique_ptr<Printer> printer;
+    std::unique_ptr<TagOutbox> tags;
+    std::optional<Sessions> sessions;
+    std::optional<SignInWaits> waits;
+    std::optional<Api> api;
+    std::optional<HttpServer> server;
+    std::map<std::string, std::unique_ptr<GaugeLine>> lines;
+    std::map<std::string, GaugeProfile> profiles;
+
+    Result<void> add_gauge(const GaugeConfig& gauge);
+    void gauge_said(const std::string& id, const GaugeEvent& event);
+    void gauge_state(const std::string& id, const LineState& state);
+    void heard(const Entry& entry);
+    void stop();
+};
+
+Result<void> Station::Parts::add_gauge(const GaugeConfig& gauge) {
+    auto text = read_text(gauge.profile);
+    if (!text) return refuse(std::move(text.error()));
+    auto profile = parse_profile(*text);
+    if (!profile) return refuse(std::move(profile.error()).with("file", gauge.profile));
+    auto address = GaugeAddress::parse(gauge.port);
+    if (!address) return refuse(std::move(address.error()));
+    profiles[gauge.id] = {profile->id, sha256_hex(*text)};
+    GaugeLineSettings settings{std::move(*address), std::move(*profile)};
+    lines[gauge.id] = std::make_unique<GaugeLine>(
+        io, std::move(settings), clock, [this, id = gauge.id](const GaugeEvent& event) { gauge_said(id, event); },
+        [this, id = gauge.id](const LineState& state) { gauge_state(id, state); });
+    return {};
+}
+
+void Station::Parts::gauge_said(const std::string& id, const GaugeEvent& event) {
+    if (const auto ran = desk->run(commands::GaugeSaid{id, event}, {}); ran.refusal)
+        spdlog::error("a reading of gauge {} was not recorded: {}", id, say(*ran.refusal));
+}
+
+void Station::Parts::gauge_state(const std::string& id, const LineState& state) {
+    if (state.kind == LineState::Kind::connected) {
+        spdlog::info("gauge {} is connected", id);
+        desk->run(commands::GaugeReturned{id}, {});
+    } else {
+        spdlog::warn("gauge {} is gone: {}", id, say(state.why));
+        desk->run(commands::GaugeGone{id, state.why}, {});
+    }
+}
+
+void Station::Parts::heard(const Entry& entry) {
+    if (server) server->wake_streams();
+    // What follows from an entry is a command of its own, run once this one is through.
+    if (entry.type == "assembly.passed") boost::asio::post(io, [this] { tags->work(); });
+    if (entry.type == "gauge.registered")
+        boost::asio::post(io, [this] {
+            for (const auto& [id, line] : lines)
+                if (line->connected()) desk->run(commands::GaugeReturned{id}, {});
+        });
+}
+
+void Station::Parts::stop() {
+    for (auto& [id, line] : lines)
+        line->stop();
+    desk->note(entries::StationStopped{"signal"});
+    server->stop();
+}
+
+Station::Station(std::unique_ptr<Parts> parts) : parts_(std::move(parts)) {}
+Station::~Station() = default;
+
+tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const Config& config) {
+    auto parts = std::make_unique<Parts>(config);
+    auto& p = *parts;
+    std::vector<Message> wrong;
+    for (const auto& gauge : config.gauges)
+        if (auto added = p.add_gauge(gauge); !added) wrong.push_back(std::move(added.error()));
+    auto fonts = FontSet::load(config.tag.fonts.empty() ? FontSet::built_directory() : config.tag.fonts);
+    if (!fonts) wrong.push_back(std::move(fonts.error()));
+    if (!wrong.empty()) return tl::unexpected(std::move(wrong));
+    p.fonts = std::move(*fonts);
+
+    auto fail = [](Message m) { return tl::unexpected(std::vector<Message>{std::move(m)}); };
+    JournalOptions options;
+    options.station = config.station.id;
+    auto journal = Journal::open(config.journal.file, options);
+    if (!journal) return fail(std::move(journal.error()));
+    p.journal.emplace(std::move(*journal));
+    auto desk = Desk::open(*p.journal, bench_rules(config), p.clock, config.station.time_zone);
+    if (!desk) return fail(std::move(desk.error()));
+    p.desk = std::move(*desk);
+
+    TagSettings tags;
+    tags.shop = config.station.shop;
+    tags.folder = config.tag.folder;
+    tags.size = tag_size(config.tag.size);
+    tags.dpi = static_cast<int>(config.tag.dpi);
+    tags.printer_name = config.tag.printer;
+    if (!config.tag.printer.empty()) p.printer = std::make_unique<CupsPrinter>(config.tag.printer);
+    p.tags = std::make_unique<TagOutbox>(*p.desk, *p.fonts, tags, p.printer.get());
+
+    const auto started = p.desk->note(
+        entries::StationStarted{CRIMPGATE_VERSION, sha256_hex(canonical_text(config)), config.station.time_zone});
+    if (started.refusal) return fail(*started.refusal);
+    if (auto recovered = p.tags->recover(); !recovered) return fail(std::move(recovered.error()));
+
+    p.sessions.emplace(p.clock, session_idle_ms);
+    p.waits.emplace(p.clock);
+    ApiParts api;
+    api.version = CRIMPGATE_VERSION;
+    api.gauges = p.profiles;
+    api.reprint = [&p](const std::string& serial, const std::string& reason, const std::string& who) {
+        return p.tags->reprint(serial, reason, who);
+    };
+    api.printable = [&p](std::string_view text) { return printable(text, *p.fonts); };
+    p.api.emplace(*p.desk, *p.journal, *p.sessions, *p.waits, std::move(api));
+    p.server.emplace(p.io, HttpLimits{}, [&p](const HttpRequest& request) { return (*p.api)(request); });
+    p.desk->on_entry([&p](const Entry& entry) { p.heard(entry); });
+    return std::unique_ptr<Station>(new Station(std::move(parts)));
+}
+
+Result<void> Station::start() {
+    auto& p = *parts_;
+    if (auto listening = p.server->start(p.config.http.address, static_cast<std::uint16_t>(p.config.http.port));
+        !listening)
+        return listening;
+    for (auto& [id, line] : p.lines)
+        line->start();
+    p.signals.add(SIGINT);
+    p.signals.add(SIGTERM);
+    p.signals.async_wait([&p](const boost::system::error_code& error, int) {
+        if (!error) p.stop();
+    });
+    return {};
+}
+
+std::uint16_t Station::port() const {
+    return parts_->server->port();
+}
+
+void Station::run() {
+    parts_->io.run();
+}
+
+}  // namespace crimpgate
