@@ -1,0 +1,97 @@
+// Descriptions of what the API takes for station/json/reflect.h: the bench's commands, and bodies of the API's own.
+#pragma once
+
+#include <boost/describe.hpp>
+
+#include "station/bench/commands.h"
+#include "station/entries/describe_entries.h"
+
+namespace crimpgate {
+
+namespace commands {
+
+BOOST_DESCRIBE_STRUCT(StartShift, (), ())
+BOOST_DESCRIBE_STRUCT(EndShift, (), ())
+BOOST_DESCRIBE_STRUCT(AcceptClock, (), ())
+BOOST_DESCRIBE_STRUCT(ProveGauge, (), (gauge, reference))
+BOOST_DESCRIBE_STRUCT(WithdrawGauge, (), (gauge, reason))
+BOOST_DESCRIBE_STRUCT(TakeOrder, (), (order))
+BOOST_DESCRIBE_STRUCT(ConfirmLots, (), (hose_lot, fitting_a_lot, fitting_b_lot))
+BOOST_DESCRIBE_STRUCT(ConfirmDie, (), (die_set, crimper, setting))
+BOOST_DESCRIBE_STRUCT(Confirm, (), (what, yes, seen))
+BOOST_DESCRIBE_STRUCT(VoidLast, (), (reason))
+BOOST_DESCRIBE_STRUCT(PutInQuarantine, (), (serial))
+BOOST_DESCRIBE_STRUCT(TakeUp, (), (serial))
+BOOST_DESCRIBE_STRUCT(SettleTagDoubt, (), (serial, found))
+
+}  // namespace commands
+
+// What differs from the commands: a PIN instead of its hash, files instead of rows, members that only some uses need.
+namespace api {
+
+struct ByBody {  // this one action as another person, who stays signed out
+    std::string person;
+    std::string pin;
+};
+struct SignInBody {
+    std::string person;
+    std::string pin;
+    std::optional<bool> at_bench;  // also at the bench; not given: operators and leads yes, others no
+};
+struct PersonBody {
+    std::string person;
+    std::string name;
+    Role role = Role::operator_;
+    std::string pin;
+};
+struct GaugeBody {  // the profile is the one that the configuration names for this gauge
+    std::string gauge;
+    Length resolution;
+    Length uncertainty;
+    Length proof_limit;
+    std::string calibrated;
+    std::string calibration_due;
+    std::string certificate;
+};
+struct TableBody {
+    std::string name;
+    std::string csv;
+    std::optional<bool> acknowledge_warnings;
+};
+struct OrdersBody {
+    std::string csv;
+};
+struct SettleBody {
+    std::string serial;
+    Settlement how = Settlement::scrap;
+    std::string reason;
+    std::optional<std::string> customer_reference;
+};
+struct HoldBody {
+    std::optional<std::string> serial;  // not given: the assembly in work
+    std::string reason;
+};
+struct ReprintBody {
+    std::string serial;
+    std::string reason;
+};
+struct BackupBody {
+    std::string to;  // file on the station's machine; must not be there yet
+};
+struct NoBody {};
+
+BOOST_DESCRIBE_STRUCT(ByBody, (), (person, pin))
+BOOST_DESCRIBE_STRUCT(SignInBody, (), (person, pin, at_bench))
+BOOST_DESCRIBE_STRUCT(PersonBody, (), (person, name, role, pin))
+BOOST_DESCRIBE_STRUCT(GaugeBody, (),
+                      (gauge, resolution, uncertainty, proof_limit, calibrated, calibration_due, certificate))
+BOOST_DESCRIBE_STRUCT(TableBody, (), (name, csv, acknowledge_warnings))
+BOOST_DESCRIBE_STRUCT(OrdersBody, (), (csv))
+BOOST_DESCRIBE_STRUCT(SettleBody, (), (serial, how, reason, customer_reference))
+BOOST_DESCRIBE_STRUCT(HoldBody, (), (serial, reason))
+BOOST_DESCRIBE_STRUCT(ReprintBody, (), (serial, reason))
+BOOST_DESCRIBE_STRUCT(BackupBody, (), (to))
+BOOST_DESCRIBE_STRUCT(NoBody, (), ())
+
+}  // namespace api
+}  // namespace crimpgate

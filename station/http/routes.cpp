@@ -1,0 +1,123 @@
+// The table itself, and the handlers that only turn a body into a command.
+#include "station/http/routes.h"
+
+#include "station/http/api.h"
+#include "station/http/body_members.h"
+#include "station/http/describe_commands.h"
+
+namespace crimpgate {
+namespace {
+
+template <class T>
+HttpAnswer command(ApiCall& call) {
+    auto read = reflect::from_json<T>(call.body);
+    if (!read) return error_response(400, read.error());
+    if (auto fine = call.api.check_texts(call.body, ""); !fine) return error_response(400, fine.error());
+    return answer_of(call.api.desk().run(*read, call.who));
+}
+
+template <class T>
+Route bench_action(std::string_view path, std::string_view name) {
+    return {"POST", path, name, Needs::signed_in, &command<T>, &members_of<T>};
+}
+
+std::vector<Route> make() {
+    using namespace commands;
+    using namespace handlers;
+    return {
+        {"GET", "/api/health", "health", Needs::nobody, &health, nullptr},
+        {"GET", "/api/openapi.json", "openapi", Needs::nobody, &openapi, nullptr},
+        {"GET", "/api/bench", "bench", Needs::here, &bench, nullptr},
+        {"GET", "/api/events", "events", Needs::here, &events, nullptr},
+        {"GET", "/api/orders", "orders", Needs::signed_in, &orders_list, nullptr},
+        {"GET", "/api/holds", "holds", Needs::signed_in, &holds_list, nullptr},
+        {"GET", "/api/assemblies/{serial}", "assembly", Needs::signed_in, &assembly, nullptr},
+        {"GET", "/api/gauges", "gauges", Needs::signed_in, &gauges_list, nullptr},
+        {"GET", "/api/entries", "entries", Needs::office, &entries_list, nullptr},
+
+        {"POST", "/api/sign-in", "signIn", Needs::nobody, &sign_in, &members_of<api::SignInBody>},
+        {"POST", "/api/sign-out", "signOut", Needs::signed_in, &sign_out, &members_of<api::NoBody>},
+        {"POST", "/api/people", "addPerson", Needs::first_person, &add_person, &members_of<api::PersonBody>},
+        {"POST", "/api/gauges", "registerGauge", Needs::signed_in, &register_gauge, &members_of<api::GaugeBody>},
+        {"POST", "/api/references", "registerReference", Needs::signed_in, &register_reference,
+         &members_of<entries::ReferenceRegistered>},
+        {"POST", "/api/tables", "adoptTable", Needs::setter, &adopt_table, &members_of<api::TableBody>},
+        {"POST", "/api/orders", "openOrders", Needs::office, &open_orders, &members_of<api::OrdersBody>},
+        {"POST", "/api/orders/open", "openOrder", Needs::signed_in, &open_order, &members_of<entries::OrderOpened>},
+
+        bench_action<StartShift>("/api/shift/start", "startShift"),
+        bench_action<EndShift>("/api/shift/end", "endShift"),
+        bench_action<AcceptClock>("/api/clock/accept", "acceptClock"),
+        bench_action<ProveGauge>("/api/gauges/prove", "proveGauge"),
+        bench_action<WithdrawGauge>("/api/gauges/withdraw", "withdrawGauge"),
+        bench_action<TakeOrder>("/api/orders/take", "takeOrder"),
+        bench_action<ConfirmLots>("/api/lots/confirm", "confirmLots"),
+        bench_action<ConfirmDie>("/api/die/confirm", "confirmDie"),
+        bench_action<Confirm>("/api/steps/confirm", "confirmStep"),
+        bench_action<VoidLast>("/api/readings/void-last", "voidLast"),
+        {"POST", "/api/assembly/hold", "holdAssembly", Needs::signed_in, &hold_assembly, &members_of<api::HoldBody>},
+        bench_action<PutInQuarantine>("/api/assembly/quarantine", "quarantine"),
+        bench_action<TakeUp>("/api/assembly/take-up", "takeUp"),
+        {"POST", "/api/holds/settle", "settleHold", Needs::signed_in, &settle_hold, &members_of<api::SettleBody>},
+        {"POST", "/api/tags/reprint", "reprintTag", Needs::signed_in, &reprint_tag, &members_of<api::ReprintBody>},
+        bench_action<SettleTagDoubt>("/api/tags/settle-doubt", "settleTagDoubt"),
+
+        {"POST", "/api/journal/verify", "verifyJournal", Needs::office, &verify_journal, &members_of<api::NoBody>},
+        {"POST", "/api/journal/rebuild-views", "rebuildViews", Needs::office, &rebuild_views, &members_of<api::NoBody>},
+        {"POST", "/api/journal/backup", "backUpJournal", Needs::office, &back_up_journal, &members_of<api::BackupBody>},
+    };
+}
+
+}  // namespace
+
+const std::vector<Route>& routes() {
+    static const std::vector<Route> table = make();
+    return table;
+}
+
+namespace handlers {
+
+HttpAnswer register_reference(ApiCall& call) {
+    auto read = reflect::from_json<entries::ReferenceRegistered>(call.body);
+    if (!read) return error_response(400, read.error());
+    return answer_of(call.api.desk().run(commands::RegisterReference{std::move(*read)}, call.who));
+}
+
+HttpAnswer open_order(ApiCall& call) {
+    auto read = reflect::from_json<entries::OrderOpened>(call.body);
+    if (!read) return error_response(400, read.error());
+    if (auto fine = call.api.check_texts(call.body, ""); !fine) return error_response(400, fine.error());
+    return answer_of(call.api.desk().run(commands::OpenOrder{std::move(*read)}, call.who));
+}
+
+HttpAnswer hold_assembly(ApiCall& call) {
+    auto read = reflect::from_json<api::HoldBody>(call.body);
+    if (!read) return error_response(400, read.error());
+    if (auto fine = call.api.check_texts(call.body, ""); !fine) return error_response(400, fine.error());
+    commands::HoldAssembly hold;
+    hold.reason = read->reason;
+    hold.serial = read->serial.value_or("");
+    return answer_of(call.api.desk().run(hold, call.who));
+}
+
+HttpAnswer settle_hold(ApiCall& call) {
+    auto read = reflect::from_json<api::SettleBody>(call.body);
+    if (!read) return error_response(400, read.error());
+    if (auto fine = call.api.check_texts(call.body, ""); !fine) return error_response(400, fine.error());
+    commands::SettleHold settle;
+    settle.serial = read->serial;
+    settle.how = read->how;
+    settle.reason = read->reason;
+    settle.customer_reference = read->customer_reference.value_or("");
+    return answer_of(call.api.desk().run(settle, call.who));
+}
+
+HttpAnswer reprint_tag(ApiCall& call) {
+    auto read = reflect::from_json<api::ReprintBody>(call.body);
+    if (!read) return error_response(400, read.error());
+    if (!call.api.parts().reprint) return error_response(503, message("api.no_printer"));
+    return answer_of(call.api.parts().reprint(read->serial, read->reason, call.who));
+}
+
+}  // namespace handlers
+}  // namespace crimpgate
