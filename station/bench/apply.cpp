@@ -44,6 +44,30 @@ EndReadings readings_of(const EndState& end) {
     return out;
 }
 
+bool pushed_in(const EndState& end) {
+    return end.crimped || std::any_of(end.records.begin(), end.records.end(),
+                                      [](const StepRecord& r) { return r.what == Characteristic::mark_before; });
+}
+
+End end_in_work(const BenchState& s) {
+    if (s.current.empty()) return End::a;
+    return s.assemblies.at(s.current).at(End::a).done ? End::b : End::a;
+}
+
+const SpecRow* row_in_work(const BenchState& s) {
+    const End end = end_in_work(s);
+    if (!s.current.empty()) return &s.assemblies.at(s.current).row(end);
+    if (s.order.empty()) return nullptr;
+    const auto& order = s.orders.at(s.order).order;
+    const auto row = s.rows.find(end == End::a ? order.spec_a : order.spec_b);
+    return row == s.rows.end() ? nullptr : &row->second;
+}
+
+std::string hose_lot_in_work(const BenchState& s) {
+    if (!s.current.empty()) return s.assemblies.at(s.current).started.hose_lot;
+    return s.lots ? s.lots->hose : std::string();
+}
+
 std::string setup_key(const SpecRow& row, const std::string& hose_lot) {
     return row.spec_id + "|" + row.revision + "|" + row.crimper + "|" + row.die_set + "|" + hose_lot;
 }
@@ -66,7 +90,10 @@ class Apply {
     }
     void operator()(const StationStopped&) {}
     void operator()(const ClockStepped& e) { s_.clock_doubted = s_.clock_doubted || e.stops_line; }
-    void operator()(const ClockAccepted&) { s_.clock_doubted = false; }
+    void operator()(const ClockAccepted&) {
+        s_.clock_doubted = false;
+        prove_anew();  // how long a proof counts was reckoned by the clock that was wrong
+    }
 
     void operator()(const PersonAdded& e) { s_.people[e.person] = {e.name, e.role, e.pin_hash}; }
     void operator()(const SignedIn& e) { s_.person = e.person; }
@@ -131,6 +158,7 @@ class Apply {
         s_.shift = e.shift;
         s_.last_shift_date = e.date;
         s_.shifts_of_day = e.number;
+        prove_anew();  // every gauge before its first reading of the shift
     }
     void operator()(const ShiftEnded&) {
         s_.shift.clear();
@@ -171,7 +199,7 @@ class Apply {
         a.started = e;
         a.started_seq = f_.seq;
         auto& order = s_.orders[e.order];
-        a.number = order.passed + order.open + 1;
+        a.number = order.passed + order.open + order.scrapped + 1;
         ++order.open;
         s_.serial_counter = e.counter;
         s_.current = e.serial;
@@ -190,7 +218,10 @@ class Apply {
         r.gauge = e.gauge;
         r.who = f_.who;
         if (e.purpose == Purpose::setup) {
-            if (!s_.setup) s_.setup = SetupWork{e.serial, {}};
+            // A set-up piece is of the row in work: begun anew whenever that has changed.
+            const SpecRow* row = row_in_work(s_);
+            const std::string key = row == nullptr ? std::string() : setup_key(*row, hose_lot_in_work(s_));
+            if (!s_.setup || s_.setup->key != key) s_.setup = SetupWork{key, {}};
             s_.setup->records.push_back(std::move(r));
         } else if (e.purpose == Purpose::assembly && e.end) {
             auto& a = s_.assemblies[e.serial];
@@ -208,7 +239,11 @@ class Apply {
         if (e.serial.empty()) {
             if (s_.setup) drop(s_.setup->records);
         } else {
-            drop(s_.assemblies[e.serial].at(e.end).records);
+            auto& end = s_.assemblies[e.serial].at(e.end);
+            for (const auto& r : end.records)
+                if (r.seq == e.voided_seq && r.verdict == Verdict::uncertain) ++end.voided_uncertain[{r.what, r.flat}];
+            drop(end.records);
+            end.done = false;
         }
     }
     void operator()(const StepConfirmed& e) {
@@ -231,7 +266,10 @@ class Apply {
     void operator()(const AssemblyHeld& e) {
         auto& a = s_.assemblies[e.serial];
         set_stage(a, Stage::on_hold);
-        a.hold = HoldState{f_.seq, e.cause, e.end, e.gauge, e.gauge_error, e.reason, e.recrimp_possible};
+        auto doubted = a.hold ? std::move(a.hold->doubted) : std::map<std::string, Length>();
+        if (e.cause == HoldCause::suspect) doubted[e.gauge] = e.gauge_error;
+        a.hold =
+            HoldState{f_.seq, e.cause, e.end, e.gauge, e.gauge_error, e.reason, e.recrimp_possible, std::move(doubted)};
         a.rework.reset();
         if (s_.current == e.serial) {
             s_.current.clear();
@@ -271,7 +309,10 @@ class Apply {
         set_stage(a, Stage::in_work);
         s_.current = e.serial;
         s_.order = a.started.order;
-        s_.lots = LotsInUse{a.started.order, a.started.hose_lot, a.started.fitting_a_lot, a.started.fitting_b_lot};
+        // Which lots lie at the bench for the next one is asked again, unless they are these.
+        if (s_.lots && (s_.lots->order != a.started.order || s_.lots->hose != a.started.hose_lot ||
+                        s_.lots->fitting_a != a.started.fitting_a_lot || s_.lots->fitting_b != a.started.fitting_b_lot))
+            s_.lots.reset();
         s_.setup.reset();
     }
     void operator()(const AssemblyPassed& e) {
@@ -286,6 +327,7 @@ class Apply {
 
     void operator()(const TagPrinting& e) {
         tag(e.serial, e.copy, TagState::printing);
+        s_.assemblies[e.serial].tag_made_seq = f_.seq;
         s_.assemblies[e.serial].tag_file = e.file;
         s_.assemblies[e.serial].tag_printer = e.printer;
     }
@@ -295,6 +337,11 @@ class Apply {
     void operator()(const TagDoubtSettled& e) { tag(e.serial, e.copy, e.found ? TagState::printed : TagState::failed); }
 
   private:
+    void prove_anew() {
+        for (auto& [id, gauge] : s_.gauges)
+            gauge.needs_proof = true;
+    }
+
     void set_stage(AssemblyState& a, Stage to) {
         auto& order = s_.orders[a.started.order];
         auto counter = [&](Stage stage) -> std::int64_t& {
@@ -306,41 +353,63 @@ class Apply {
         ++counter(a.stage);
     }
 
-    // An end that was never crimped has nothing to renew and keeps its attempt.
+    // An end that was never crimped has nothing to renew and keeps its attempt. What was conceded of the crimp says
+    // nothing about the new one.
     static void renew(EndState& end) {
         const auto before = end.records.size();
         std::erase_if(end.records, [](const StepRecord& r) { return after_the_crimp(r.what); });
         if (end.records.size() != before) ++end.attempt;
         end.done = false;
         end.crimped = false;
-        end.conceded.clear();
+        std::erase_if(end.conceded,
+                      [](const Finding& f) { return after_the_crimp(f.what) || f.what == Characteristic::spread; });
+        end.last_findings.clear();
+        end.voided_uncertain.clear();
     }
 
     // What does not conform is measured again, with the whole crimp where it is the crimp; after a gauge failed its
-    // proof everything behind the crimp that it measured. The decision has made sure that what stays may stay.
+    // proof everything behind the crimp that it measured, and on a hose that is not yet in its shell everything. The
+    // decision has made sure that what stays may stay.
     static void remeasure(AssemblyState& a) {
-        const auto& hold = *a.hold;
+        const auto& doubted = a.hold->doubted;
         for (auto& end : a.ends) {
             bool crimp = false;
             std::vector<Characteristic> again;
             for (const auto& r : end.records) {
-                const bool doubted = hold.cause == HoldCause::suspect ? r.gauge == hold.gauge && after_the_crimp(r.what)
-                                                                      : r.verdict != Verdict::conforms;
-                if (!doubted) continue;
+                if (!after_the_crimp(r.what) && pushed_in(end)) continue;
+                const bool anew = doubted.empty()
+                                      ? r.verdict != Verdict::conforms && counts(end, r) && !may_stay(end, r)
+                                      : doubted.contains(r.gauge);
+                if (!anew) continue;
                 again.push_back(r.what);
                 crimp = crimp || r.what == Characteristic::crimp_diameter;
             }
             // A spread out of its limit shows in no single reading.
             for (const auto& f : end.last_findings)
-                if (hold.cause != HoldCause::suspect && f.what == Characteristic::spread &&
-                    f.verdict != Verdict::conforms)
-                    crimp = true;
+                if (doubted.empty() && f.what == Characteristic::spread && f.verdict != Verdict::conforms) crimp = true;
             std::erase_if(end.records, [&](const StepRecord& r) {
                 if (r.what == Characteristic::crimp_diameter) return crimp;
                 return std::find(again.begin(), again.end(), r.what) != again.end();
             });
-            if (crimp || !again.empty()) end.done = false;
+            if (!crimp && again.empty()) continue;
+            end.done = false;
+            end.last_findings.clear();
+            end.voided_uncertain.clear();
         }
+    }
+
+    // Of several at one place the last reading counts.
+    static bool counts(const EndState& end, const StepRecord& record) {
+        return std::none_of(end.records.begin(), end.records.end(), [&](const StepRecord& r) {
+            return r.seq > record.seq && r.what == record.what && r.flat == record.flat;
+        });
+    }
+
+    static bool may_stay(const EndState& end, const StepRecord& r) {
+        const auto value = r.measured ? std::optional(r.measured->value) : std::nullopt;
+        return std::any_of(end.conceded.begin(), end.conceded.end(), [&](const Finding& f) {
+            return f.what == r.what && f.flat == r.flat && f.value == value && f.seen == r.seen;
+        });
     }
 
     static void concede(EndState& end) {

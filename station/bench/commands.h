@@ -104,8 +104,11 @@ struct Confirm {
 struct VoidLast {
     std::string reason;
 };
+// Something is wrong that no gauge sees. The assembly in work, or by its serial any that was not scrapped: damage seen
+// on the rack, a wrong fitting noticed after the pass.
 struct HoldAssembly {
     std::string reason;
+    std::string serial{};  // empty: the one in work
 };
 struct PutInQuarantine {
     std::string serial;

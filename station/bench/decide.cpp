@@ -58,8 +58,7 @@ std::vector<std::string> tags_due(const BenchState& state) {
 }
 
 bool tag_outdated(const AssemblyState& a) {
-    return a.stage == Stage::passed && a.tag == TagState::printed && !a.concession_reference.empty() &&
-           a.tag_seq < a.passed_seq;
+    return a.stage == Stage::passed && a.tag == TagState::printed && a.tag_made_seq < a.passed_seq;
 }
 
 }  // namespace crimpgate

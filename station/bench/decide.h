@@ -32,8 +32,8 @@ struct Outcome {
 Outcome decide(BenchState& state, const BenchRules& rules, const Command& command, const std::string& who,
                const Now& now);
 
-// A tag was printed, and a concession given after it: the tag on the part does not say so, and is due again as a
-// reprint (R1, R11).
+// A tag was printed, and the assembly then held and passed again: the tag on the part shows readings that no longer
+// count, or does not say that a concession was given, and is due again as a reprint (R1, R11).
 bool tag_outdated(const AssemblyState& assembly);
 
 // Serials whose tag is due: passed, and no tag printed or under way, or outdated.

@@ -108,7 +108,7 @@ Result<void> Decider::operator()(const commands::GaugeSaid& c) {
             refuse_reading(c, reading, message("bench.lots_first"));
             return {};
         case Ask::die:
-            refuse_reading(c, reading, message("bench.die_first").with("needed", row_in_work(s_, next)->die_set));
+            refuse_reading(c, reading, message("bench.die_first").with("needed", row_in_work(s_)->die_set));
             return {};
         case Ask::confirm:
             refuse_reading(c, reading, message("bench.confirm_first"));
@@ -125,7 +125,7 @@ Result<void> Decider::operator()(const commands::GaugeSaid& c) {
         refuse_reading(c, reading, std::move(ready.error()));
         return {};
     }
-    const SpecRow* row = row_in_work(s_, next);
+    const SpecRow* row = row_in_work(s_);
     if (row == nullptr) {
         refuse_reading(c, reading, message("bench.take_order_first"));
         return {};
@@ -135,6 +135,10 @@ Result<void> Decider::operator()(const commands::GaugeSaid& c) {
         if (id != c.gauge) others.push_back({id, gauge.registered.uncertainty});
     if (auto suits = gauge_suits(*row, {c.gauge, found->second.registered.uncertainty}, others); !suits) {
         refuse_reading(c, reading, std::move(suits.error()));
+        return {};
+    }
+    if (auto fits = may_begin(next); !fits) {
+        refuse_reading(c, reading, std::move(fits.error()));
         return {};
     }
     if (next.ask == Ask::setup)
@@ -209,8 +213,8 @@ void Decider::gauge_failed(const std::string& gauge, Length error) {
 }
 
 void Decider::setup_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& next) {
-    const SpecRow& row = *row_in_work(s_, next);
-    const std::string key = setup_key(row, s_.lots->hose);
+    const SpecRow& row = *row_in_work(s_);
+    const std::string key = setup_key(row, hose_lot_in_work(s_));
     auto t = taken(c, reading);
     t.purpose = Purpose::setup;
     t.what = Characteristic::crimp_diameter;
@@ -223,8 +227,11 @@ void Decider::setup_reading(const commands::GaugeSaid& c, const Reading& reading
              : next.band->upper < reading.value ? Side::above
                                                 : Side::none;
     emit(t);
-    s_.setup->key = key;
-    if (s_.setup->records.size() < row.flats.size()) return;
+    const auto& records = s_.setup->records;
+    const bool all = std::all_of(row.flats.begin(), row.flats.end(), [&](std::int64_t flat) {
+        return std::any_of(records.begin(), records.end(), [&](const StepRecord& r) { return r.flat == flat; });
+    });
+    if (!all) return;
 
     SetupJudged judged_setup;
     judged_setup.key = key;
@@ -232,17 +239,17 @@ void Decider::setup_reading(const commands::GaugeSaid& c, const Reading& reading
     judged_setup.revision = row.revision;
     judged_setup.crimper = row.crimper;
     judged_setup.die_set = row.die_set;
-    judged_setup.hose_lot = s_.lots->hose;
+    judged_setup.hose_lot = hose_lot_in_work(s_);
     judged_setup.lower = next.band->lower;
     judged_setup.upper = next.band->upper;
     judged_setup.passed = true;
     std::int64_t sum_from_middle = 0;
-    for (const auto& r : s_.setup->records) {
+    for (const auto& r : records) {
         judged_setup.readings.push_back({r.flat, r.measured->value});
         sum_from_middle += r.measured->value.nm() - row.crimp.band().middle().nm();
         judged_setup.passed = judged_setup.passed && next.band->holds(r.measured->value);
     }
-    const auto count = static_cast<std::int64_t>(s_.setup->records.size());
+    const auto count = static_cast<std::int64_t>(records.size());
     const Length off = Length::from_nm(sum_from_middle / count);
     judged_setup.mean = row.crimp.band().middle() + off;
     judged_setup.correction = -off;

@@ -1,4 +1,5 @@
 // Holds: into quarantine, settled by someone who may, taken up again.
+#include "specs/what_may_follow.h"
 #include "station/bench/decider.h"
 
 namespace crimpgate {
@@ -15,22 +16,38 @@ Result<void> Decider::operator()(const commands::PutInQuarantine& c) {
 
 namespace {
 
-// The depth of a mark cannot be measured again once the hose is in the shell. A depth that a failed gauge took may
-// stay only if it lies further inside its band than the gauge was found to be off.
+bool before_the_push(Characteristic what) {
+    return what == Characteristic::depth || what == Characteristic::skive_outer ||
+           what == Characteristic::skive_inner || what == Characteristic::mark_before;
+}
+
+// The depth of a mark cannot be measured again once the hose is in the shell. A depth that a doubted gauge took may
+// stay only if it lies further inside its band than the gauge was found to be off; that of a gauge that is gone, whose
+// error nobody knows, never. Of several readings the last one counts.
 bool depth_may_stay(const AssemblyState& a) {
     for (const End end : {End::a, End::b}) {
-        for (const auto& r : a.at(end).records) {
-            if (r.gauge != a.hold->gauge || !r.measured) continue;
-            if (r.what != Characteristic::depth && r.what != Characteristic::skive_outer &&
-                r.what != Characteristic::skive_inner && r.what != Characteristic::mark_before)
-                continue;
-            const auto finding = judge_length(a.row(end), r.what, r.flat, *r.measured);
+        const auto& records = a.at(end).records;
+        if (!pushed_in(a.at(end))) continue;  // it is measured again
+        for (auto at = records.begin(); at != records.end(); ++at) {
+            const auto doubt = a.hold->doubted.find(at->gauge);
+            if (doubt == a.hold->doubted.end() || !at->measured || !before_the_push(at->what)) continue;
+            if (std::any_of(at + 1, records.end(), [&](const StepRecord& r) { return r.what == at->what; })) continue;
+            if (doubt->second == Length{}) return false;
+            const auto finding = judge_length(a.row(end), at->what, at->flat, *at->measured);
             if (!finding || !finding->margin) continue;
-            if (*finding->margin - finding->guard.value_or(Length{}) < a.hold->gauge_error.abs()) return false;
+            if (*finding->margin - finding->guard.value_or(Length{}) < doubt->second.abs()) return false;
         }
     }
-    // A withdrawn gauge's error is not known: nothing that it measured may stand.
-    return a.hold->gauge_error != Length{};
+    return true;
+}
+
+// What failed by sight, by pin or by a missed step is no matter of the gauge (what_may_follow.h). What was conceded
+// speaks against nothing.
+bool only_lengths_fail(const AssemblyState& a) {
+    for (const auto& end : a.ends)
+        for (const auto& f : end.last_findings)
+            if (f.verdict == Verdict::fails && !f.value && !conceded(end, f)) return false;
+    return true;
 }
 
 }  // namespace
@@ -54,7 +71,9 @@ Result<void> Decider::operator()(const commands::SettleHold& c) {
             if (!hold.recrimp_possible) return refuse(message("bench.no_recrimp").with("serial", c.serial));
             break;
         case Settlement::remeasure:
-            if (hold.cause == HoldCause::suspect && !depth_may_stay(a))
+            if (hold.cause == HoldCause::failed && !only_lengths_fail(a))
+                return refuse(message("bench.no_remeasure").with("serial", c.serial));
+            if (!depth_may_stay(a))
                 return refuse(message("bench.depth_cannot_be_measured_again").with("serial", c.serial));
             break;
         case Settlement::concession:
@@ -70,15 +89,32 @@ Result<void> Decider::operator()(const commands::SettleHold& c) {
     settled.held_seq = hold.seq;
     emit(settled);
 
-    // A concession for the last thing that was open lets the assembly pass; what is still to be measured comes first.
-    if (c.how != Settlement::concession) return {};
-    for (const End end : {End::a, End::b}) {
-        if (s_.assemblies.at(c.serial).at(end).done) continue;
-        const auto judgement = judged(s_.assemblies.at(c.serial), end);
-        if (judgement.complete() && judgement.verdict == Verdict::conforms) judge_and_write(c.serial, end, judgement);
-    }
-    pass_if_done(c.serial);
+    if (c.how == Settlement::concession || c.how == Settlement::remeasure) go_on_after_settling(c.serial);
     return {};
+}
+
+// What a concession completes passes; so does what needed no measuring again. What still speaks against an end, though
+// the hold was about something else, puts it back on hold: no further step would bring it up.
+void Decider::go_on_after_settling(const std::string& serial) {
+    for (const End end : {End::a, End::b}) {
+        const auto& a = s_.assemblies.at(serial);
+        if (a.at(end).done) continue;
+        const auto judgement = judged(a, end);
+        // An oversize crimp with places still to measure goes on; any other failure is known well enough.
+        const bool only_oversize = what_may_follow(judgement, 0, 1).recrimp;
+        if (!judgement.complete() && (judgement.verdict != Verdict::fails || only_oversize)) continue;
+        judge_and_write(serial, end, judgement);
+        if (judgement.verdict == Verdict::conforms) continue;
+        AssemblyHeld held;
+        held.serial = serial;
+        held.cause = judgement.verdict == Verdict::fails ? HoldCause::failed : HoldCause::uncertain;
+        held.end = end;
+        held.made_by = a.measured_by.empty() ? std::string() : *a.measured_by.begin();
+        held.recrimp_possible = what_may_follow(judgement, a.recrimps, a.row(end).recrimps_allowed).recrimp;
+        emit(held);
+        return;
+    }
+    pass_if_done(serial);
 }
 
 Result<void> Decider::operator()(const commands::TakeUp& c) {

@@ -63,6 +63,28 @@ Result<void> Decider::operator()(const commands::AdoptTable& c) {
     return {};
 }
 
+Result<void> Decider::order_fits(const OrderOpened& o) const {
+    for (const auto& spec : {o.spec_a, o.spec_b})
+        if (!s_.rows.contains(spec)) return refuse(message("bench.no_spec_row").with("spec", spec));
+    const auto& a = s_.rows.at(o.spec_a);
+    const auto& b = s_.rows.at(o.spec_b);
+    if (a.hose != b.hose) return refuse(message("bench.two_hoses").with("spec_a", o.spec_a).with("spec_b", o.spec_b));
+    const Length cut = o.overall_length - a.fitting.cut_off - b.fitting.cut_off;
+    if (cut <= Length{}) return refuse(message("bench.too_short").with("order", o.order));
+    const Pressure weakest = std::min(
+        {a.hose.working_pressure.pressure, a.fitting.working_pressure.pressure, b.fitting.working_pressure.pressure});
+    if (o.needed_pressure && *o.needed_pressure > weakest)
+        return refuse(message("bench.rated_too_low")
+                          .with("needed", o.needed_pressure->to_bar_text(0))
+                          .with("rated", weakest.to_bar_text(0)));
+    return {};
+}
+
+Result<void> Decider::may_begin(const NextStep& next) const {
+    if (!next.begins) return {};
+    return order_fits(s_.orders.at(s_.order).order);
+}
+
 Result<void> Decider::operator()(const commands::OpenOrder& c) {
     const auto& o = c.order;
     if (must_be(Role::setter) || must_be(Role::lead)) {
@@ -73,21 +95,9 @@ Result<void> Decider::operator()(const commands::OpenOrder& c) {
     if (o.order.empty()) return refuse(message("bench.field_empty").with("field", "order"));
     if (o.quantity < 1) return refuse(message("bench.must_be_positive").with("field", "quantity"));
     if (s_.orders.contains(o.order)) return refuse(message("bench.order_known").with("order", o.order));
-    for (const auto& spec : {o.spec_a, o.spec_b})
-        if (!s_.rows.contains(spec)) return refuse(message("bench.no_spec_row").with("spec", spec));
-    const auto& a = s_.rows.at(o.spec_a);
-    const auto& b = s_.rows.at(o.spec_b);
-    if (a.hose != b.hose) return refuse(message("bench.two_hoses").with("spec_a", o.spec_a).with("spec_b", o.spec_b));
     if (o.hose_lots.empty() || o.fitting_a_lots.empty() || o.fitting_b_lots.empty())
         return refuse(message("bench.no_lots").with("order", o.order));
-    const Length cut = o.overall_length - a.fitting.cut_off - b.fitting.cut_off;
-    if (cut <= Length{}) return refuse(message("bench.too_short").with("order", o.order));
-    const Pressure weakest = std::min(
-        {a.hose.working_pressure.pressure, a.fitting.working_pressure.pressure, b.fitting.working_pressure.pressure});
-    if (o.needed_pressure && *o.needed_pressure > weakest)
-        return refuse(message("bench.rated_too_low")
-                          .with("needed", o.needed_pressure->to_bar_text(0))
-                          .with("rated", weakest.to_bar_text(0)));
+    if (auto ok = order_fits(o); !ok) return ok;
     emit(o);
     return {};
 }

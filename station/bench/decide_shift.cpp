@@ -1,4 +1,5 @@
 // The shift: who is at the bench, what is made, with which lots and which die set.
+#include "specs/dates.h"
 #include "station/bench/decider.h"
 
 namespace crimpgate {
@@ -69,6 +70,7 @@ Result<void> Decider::operator()(const commands::TakeOrder& c) {
     const auto order = s_.orders.find(c.order);
     if (order == s_.orders.end()) return refuse(message("bench.no_order").with("order", c.order));
     if (order->second.complete()) return refuse(message("bench.order_complete").with("order", c.order));
+    if (auto ok = order_fits(order->second.order); !ok) return ok;
     emit(OrderTaken{c.order});
     return {};
 }
@@ -85,6 +87,20 @@ Result<void> lot_of(const std::vector<LotIssued>& issued, const std::string& sca
     return refuse(message("bench.wrong_lot").with("part", part).with("scanned", scanned).with("needed", wanted));
 }
 
+// The hose's age at assembly, where the lot says when it was made.
+Result<void> young_enough(const std::vector<LotIssued>& issued, const std::string& scanned, const BenchRules& rules,
+                          const Now& now) {
+    for (const auto& lot : issued) {
+        if (lot.lot != scanned || lot.made.empty()) continue;
+        const auto made = HoseQuarter::parse(lot.made);
+        if (!made) return refuse(made.error());
+        const auto today = parse_date(now.local_date);
+        if (!today) return refuse(today.error());
+        return check_hose_age(*made, *today, rules.hose_age_years);
+    }
+    return {};
+}
+
 }  // namespace
 
 Result<void> Decider::operator()(const commands::ConfirmLots& c) {
@@ -95,6 +111,7 @@ Result<void> Decider::operator()(const commands::ConfirmLots& c) {
     if (auto ok = lot_of(order.hose_lots, c.hose_lot, "hose"); !ok) return ok;
     if (auto ok = lot_of(order.fitting_a_lots, c.fitting_a_lot, "fitting A"); !ok) return ok;
     if (auto ok = lot_of(order.fitting_b_lots, c.fitting_b_lot, "fitting B"); !ok) return ok;
+    if (auto ok = young_enough(order.hose_lots, c.hose_lot, rules_, now_); !ok) return ok;
     LotsConfirmed confirmed;
     confirmed.order = s_.order;
     confirmed.hose_lot = c.hose_lot;
@@ -106,8 +123,7 @@ Result<void> Decider::operator()(const commands::ConfirmLots& c) {
 
 Result<void> Decider::operator()(const commands::ConfirmDie& c) {
     if (auto ok = may_work(); !ok) return ok;
-    const auto next = step();
-    const SpecRow* row = row_in_work(s_, next);
+    const SpecRow* row = row_in_work(s_);
     if (row == nullptr) return refuse(message("bench.take_order_first"));
     if (c.die_set != row->die_set)
         return refuse(message("bench.wrong_die").with("scanned", c.die_set).with("needed", row->die_set));

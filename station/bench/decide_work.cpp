@@ -77,6 +77,7 @@ Result<void> Decider::operator()(const commands::Confirm& c) {
         confirmed.yes = c.yes;
         confirmed.verdict = *c.yes ? Verdict::conforms : Verdict::fails;
     }
+    if (auto ok = may_begin(next); !ok) return ok;
     begin_assembly(next);
     confirmed.serial = s_.current;
     confirmed.end = next.end;
@@ -184,13 +185,29 @@ Result<void> Decider::operator()(const commands::VoidLast& c) {
     return {};
 }
 
+Result<void> Decider::hold_by_serial(const commands::HoldAssembly& c) {
+    const auto found = s_.assemblies.find(c.serial);
+    if (found == s_.assemblies.end()) return refuse(message("bench.no_serial").with("serial", c.serial));
+    const Stage stage = found->second.stage;
+    if (stage == Stage::on_hold) return refuse(message("bench.on_hold_already").with("serial", c.serial));
+    if (stage == Stage::scrapped) return refuse(message("bench.scrapped").with("serial", c.serial));
+    AssemblyHeld held;
+    held.serial = c.serial;
+    held.cause = HoldCause::person;
+    held.reason = c.reason;
+    held.made_by = who_;
+    emit(held);
+    return {};
+}
+
 Result<void> Decider::operator()(const commands::HoldAssembly& c) {
     if (auto ok = may_work(); !ok) return ok;
-    if (s_.current.empty()) return refuse(message("bench.nothing_in_work"));
     if (c.reason.empty()) return refuse(message("bench.field_empty").with("field", "reason"));
+    if (!c.serial.empty() && c.serial != s_.current) return hold_by_serial(c);
+    if (s_.current.empty()) return refuse(message("bench.nothing_in_work"));
     const std::string serial = s_.current;
     const auto& a = s_.assemblies.at(serial);
-    const End end = a.at(End::a).done ? End::b : End::a;
+    const End end = end_in_work(s_);
     const auto judgement = judged(a, end);
     judge_and_write(serial, end, judgement);
     AssemblyHeld held;

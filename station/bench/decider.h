@@ -67,7 +67,10 @@ class Decider {
     }
 
     Result<void> must_be(Role role) const;  // that role; a lead may do what an operator may
-    Result<void> may_work() const;          // signed in at the bench, and the clock not in doubt
+    // The order can be made to the rows that are in force now: one hose, long enough, rated high enough.
+    Result<void> order_fits(const entries::OrderOpened& order) const;
+    Result<void> may_begin(const NextStep& step) const;  // of a step that begins an assembly: its order still fits
+    Result<void> may_work() const;                       // signed in at the bench, and the clock not in doubt
     NextStep step() const { return next_step(s_, rules_, now_); }
 
     void refuse_reading(const commands::GaugeSaid& c, const Reading& reading, Message why);
@@ -80,8 +83,11 @@ class Decider {
     void begin_assembly(const NextStep& step);
     // Judges the end after something new is known: goes on, closes the end, passes the assembly, or holds it.
     void after_step(const std::string& serial, End end);
+    Result<void> hold_by_serial(const commands::HoldAssembly& c);
     void judge_and_write(const std::string& serial, End end, const EndJudgement& judgement);
     void hold(const std::string& serial, HoldCause cause, std::optional<End> end, bool recrimp_possible);
+    // After a hold was settled without a re-crimp: what is complete is judged, what still fails goes back on hold.
+    void go_on_after_settling(const std::string& serial);
     void pass_if_done(const std::string& serial);
 
     BenchState& s_;

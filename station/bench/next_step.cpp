@@ -45,15 +45,19 @@ EndJudgement judged(const AssemblyState& assembly, End end) {
 namespace {
 
 std::int64_t times_taken(const EndState& end, const StepRecord& r) {
-    return std::count_if(end.records.begin(), end.records.end(),
+    const auto voided = end.voided_uncertain.find({r.what, r.flat});
+    return (voided == end.voided_uncertain.end() ? 0 : voided->second) +
+           std::count_if(end.records.begin(), end.records.end(),
                          [&](const StepRecord& o) { return o.what == r.what && o.flat == r.flat; });
 }
 
 // An uncertain reading that may be repeated is open until it has been.
-const StepRecord* open_question(const EndState& end, const BenchRules& rules) {
+const StepRecord* open_question(const SpecRow& row, const EndState& end, const BenchRules& rules) {
     if (end.records.empty()) return nullptr;
     const auto& last = end.records.back();
     if (last.verdict != Verdict::uncertain || !last.measured) return nullptr;
+    const auto finding = judge_length(row, last.what, last.flat, *last.measured);
+    if (finding && conceded(end, *finding)) return nullptr;
     return times_taken(end, last) <= rules.repeats_allowed ? &last : nullptr;
 }
 
@@ -72,6 +76,7 @@ bool measured_with_gauge(const SpecRow& row, Characteristic what) {
 
 std::optional<NextStep> before_the_work(const BenchState& s, const Now& now) {
     NextStep step;
+    step.end = end_in_work(s);
     auto stop_at = [&](Ask ask) {
         step.ask = ask;
         return step;
@@ -125,8 +130,8 @@ NextStep next_step(const BenchState& s, const BenchRules& rules, const Now& now)
     }
 
     static const EndState untouched;
-    step.end = assembly != nullptr && assembly->at(End::a).done ? End::b : End::a;
-    const SpecRow& row = *row_in_work(s, step);
+    step.end = end_in_work(s);
+    const SpecRow& row = *row_in_work(s);
     const EndState& end = assembly != nullptr ? assembly->at(step.end) : untouched;
 
     if (!end.crimped) {
@@ -135,7 +140,7 @@ NextStep next_step(const BenchState& s, const BenchRules& rules, const Now& now)
             step.ask = Ask::die;
             return step;
         }
-        const std::string key = setup_key(row, s.lots->hose);
+        const std::string key = setup_key(row, hose_lot_in_work(s));
         if (!s.setups.contains(key)) {
             step.ask = Ask::setup;
             step.what = Characteristic::crimp_diameter;
@@ -146,7 +151,7 @@ NextStep next_step(const BenchState& s, const BenchRules& rules, const Now& now)
         }
     }
 
-    if (const auto* question = open_question(end, rules)) {
+    if (const auto* question = open_question(row, end, rules)) {
         step.ask = Ask::again;
         step.what = question->what;
         step.flat = question->flat;
@@ -164,14 +169,6 @@ NextStep next_step(const BenchState& s, const BenchRules& rules, const Now& now)
         step.ask = Ask::confirm;
     }
     return step;
-}
-
-const SpecRow* row_in_work(const BenchState& s, const NextStep& step) {
-    if (!s.current.empty()) return &s.assemblies.at(s.current).row(step.end);
-    if (s.order.empty()) return nullptr;
-    const auto& order = s.orders.at(s.order).order;
-    const auto row = s.rows.find(step.end == End::a ? order.spec_a : order.spec_b);
-    return row == s.rows.end() ? nullptr : &row->second;
 }
 
 }  // namespace crimpgate

@@ -62,6 +62,8 @@ struct EndState {
     std::vector<StepRecord> records;
     std::vector<Finding> last_findings;  // of the last end.judged
     std::vector<Finding> conceded;
+    // Uncertain readings that were voided, by characteristic and flat: a void wins no further tries (R5).
+    std::map<std::pair<Characteristic, std::int64_t>, std::int64_t> voided_uncertain;
     bool crimped = false;  // in this attempt: from here on neither die set nor set-up is asked for
     bool done = false;
 };
@@ -76,6 +78,9 @@ struct HoldState {
     Length gauge_error;
     std::string reason;
     bool recrimp_possible = false;
+    // Every gauge that is doubted while the hold is open, with its error (zero: not known, the gauge is gone). A second
+    // gauge's failure takes the first one's place as the hold's cause, never as a doubt.
+    std::map<std::string, Length> doubted{};
 };
 
 enum class TagState { none, printing, printed, failed, in_doubt };
@@ -96,8 +101,9 @@ struct AssemblyState {
     std::int64_t passed_utc_ms = 0;
     std::string passed_by;
     TagState tag = TagState::none;
-    std::int64_t tag_copy = 0;  // the copy that `tag` speaks of
-    std::int64_t tag_seq = 0;   // of its last entry
+    std::int64_t tag_copy = 0;      // the copy that `tag` speaks of
+    std::int64_t tag_seq = 0;       // of its last entry
+    std::int64_t tag_made_seq = 0;  // when its print began: what stands on it is the record as it was then
     std::string tag_file;
     std::string tag_printer;  // empty: the folder alone
 
@@ -165,6 +171,18 @@ void apply(BenchState& state, const Facts& facts, const EntryBody& body);
 
 // The readings that count of an end, as the judgement takes them.
 EndReadings readings_of(const EndState& end);
+
+// Once the mark has met the shell's edge, the hose is in the shell and its end cannot be measured any more.
+bool pushed_in(const EndState& end);
+
+// The end in work: A until it is done.
+End end_in_work(const BenchState& state);
+
+// The spec row in work: of the assembly, or the one that the next will be made to; null without an order.
+const SpecRow* row_in_work(const BenchState& state);
+
+// Of the assembly in work, else the reel at the bench; empty when no lot was confirmed.
+std::string hose_lot_in_work(const BenchState& state);
 
 // A set-up holds for one spec row and revision on one crimper with one die set and one hose lot.
 std::string setup_key(const SpecRow& row, const std::string& hose_lot);

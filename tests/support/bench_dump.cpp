@@ -50,6 +50,8 @@ std::string of(const EndState& end) {
         out += "  " + of(r);
     for (const auto& f : end.last_findings)
         out += of(f);
+    for (const auto& [place, times] : end.voided_uncertain)
+        out += "  voided " + e(place.first) + n(place.second) + n(times) + "\n";
     out += "  conceded\n";
     for (const auto& f : end.conceded)
         out += of(f);
@@ -63,13 +65,15 @@ std::string of(const AssemblyState& a) {
         const auto& h = *a.hold;
         out += " hold " + n(h.seq) + e(h.cause) + (h.end ? e(*h.end) : "- ") + t(h.gauge) + n(h.gauge_error) +
                t(h.reason) + n(h.recrimp_possible);
+        for (const auto& [gauge, error] : h.doubted)
+            out += "doubted " + t(gauge) + n(error);
     }
     if (a.rework) out += " rework " + e(*a.rework);
     out += n(a.recrimps) + t(a.concession_reference) + t(a.concession_by);
     for (const auto& who : a.measured_by)
         out += t(who);
     return out + n(a.passed_seq) + n(a.passed_utc_ms) + t(a.passed_by) + e(a.tag) + n(a.tag_copy) + n(a.tag_seq) +
-           t(a.tag_file) + "\n";
+           n(a.tag_made_seq) + t(a.tag_file) + "\n";
 }
 
 std::string of(const GaugeState& g) {

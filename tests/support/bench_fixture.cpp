@@ -176,7 +176,7 @@ bool Bench::good_step() {
                 yes(step.what, true, state.person);
             return true;
         case Ask::die: {
-            const auto& row = *row_in_work(state, step);
+            const auto& row = *row_in_work(state);
             ask(ConfirmDie{row.die_set, row.crimper, row.setting}, state.person);
             return true;
         }

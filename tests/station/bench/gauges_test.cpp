@@ -47,8 +47,8 @@ TEST_CASE("R1: a good proof lets a gauge measure until it has run out") {
     const std::string serial = b.serial();
     CHECK(b.next().ask == Ask::confirm);
     b.now.utc_ms = valid_until - 999;
-    CHECK(b.next().ask == Ask::proof);
     CHECK(b.press("25.50") == "bench.proof_over");
+    CHECK(b.next().ask == Ask::proof);
     CHECK(b.last<entries::ReadingRefused>()->serial == serial);
     check_kept_raw(b, "25.50");
     // Proved again, the work goes on where it stood.
