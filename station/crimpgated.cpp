@@ -1,4 +1,8 @@
 // crimpgated: the daemon of one bench.
+#include <spdlog/sinks/stdout_sinks.h>
+#include <spdlog/spdlog.h>
+
+#include <csignal>
 #include <cstdio>
 #include <string>
 #include <string_view>
@@ -69,6 +73,9 @@ int main(int argc, char* argv[]) {
         std::puts("the configuration is right");
         return 0;
     }
+    // A reader of ours that goes away must not take the bench with it; and the log belongs to standard error.
+    std::signal(SIGPIPE, SIG_IGN);
+    spdlog::set_default_logger(spdlog::stderr_logger_st("crimpgated"));
     auto station = Station::open(*config);
     if (!station) {
         for (const auto& why : station.error())
