@@ -1,0 +1,94 @@
+// The message catalogue against the sources: a sentence for every code, a code for every sentence, a detail for every
+// hole.
+#include "tests/support/catch.h"
+
+#include <algorithm>
+#include <cctype>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <map>
+#include <regex>
+#include <set>
+#include <string>
+
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string text_of(const fs::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return std::string((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
+}
+
+struct Sources {
+    std::map<std::string, std::string> codes;  // of message("..."), with the file
+    std::set<std::string> literals;            // every string literal
+};
+
+Sources sources() {
+    Sources out;
+    const std::regex made("\\bmessage\\(\\s*\"([^\"]*)\"");
+    const std::regex literal("\"((?:[^\"\\\\\\n]|\\\\.)*)\"");
+    for (const char* folder : {"specs", "drivers", "reports", "station", "tools"}) {
+        for (const auto& entry : fs::recursive_directory_iterator(fs::path(CRIMPGATE_SOURCE_DIR) / folder)) {
+            const auto extension = entry.path().extension();
+            if (extension != ".cpp" && extension != ".h") continue;
+            const std::string text = text_of(entry.path());
+            for (std::sregex_iterator at(text.begin(), text.end(), made), end; at != end; ++at)
+                out.codes.emplace((*at)[1], entry.path().filename().string());
+            for (std::sregex_iterator at(text.begin(), text.end(), literal), end; at != end; ++at)
+                out.literals.insert((*at)[1]);
+        }
+    }
+    return out;
+}
+
+// The catalogue's lines have one form, which tools/words keeps:  "code": "sentence",
+std::map<std::string, std::string> catalogue() {
+    std::map<std::string, std::string> out;
+    const std::string text = text_of(fs::path(CRIMPGATE_SOURCE_DIR) / "station/words/en.json");
+    const std::regex line("\\n  \"([^\"]+)\": \"((?:[^\"\\\\]|\\\\.)*)\"");
+    for (std::sregex_iterator at(text.begin(), text.end(), line), end; at != end; ++at)
+        out[(*at)[1]] = (*at)[2];
+    return out;
+}
+
+}  // namespace
+
+TEST_CASE("every code that the program can say has a sentence") {
+    const auto found = sources();
+    const auto words = catalogue();
+    CHECK(found.codes.size() > 100);
+    for (const auto& [code, file] : found.codes) {
+        INFO(code + " in " + file + ": add one with tools/words " + code + " \"Sentence with {holes}.\"");
+        CHECK(words.contains(code));
+    }
+}
+
+TEST_CASE("every sentence belongs to a code in the sources, and each of its holes to a detail") {
+    const auto found = sources();
+    const auto words = catalogue();
+    const std::regex hole("\\{([^}]*)\\}");
+    for (const auto& [code, sentence] : words) {
+        INFO(code + ": " + sentence);
+        CHECK(found.literals.contains(code));
+        for (std::sregex_iterator at(sentence.begin(), sentence.end(), hole), end; at != end; ++at) {
+            INFO(std::string((*at)[1]));
+            CHECK(found.literals.contains((*at)[1]));
+        }
+    }
+}
+
+TEST_CASE("codes are lower-case and dotted, and the catalogue is read whole") {
+    const std::regex code_form("[a-z][a-z0-9_]*(\\.[a-z][a-z0-9_]*)+");
+    const auto words = catalogue();
+    const std::string text = text_of(fs::path(CRIMPGATE_SOURCE_DIR) / "station/words/en.json");
+    CHECK(words.size() == static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n') - 2));  // none unread
+    for (const auto& [code, sentence] : words) {
+        INFO(code + ": " + sentence);
+        CHECK(std::regex_match(code, code_form));
+        REQUIRE_FALSE(sentence.empty());
+        CHECK(sentence.size() > 10);
+    }
+}
