@@ -1,0 +1,43 @@
+// The commands of `crimpgate`, one function each. They print to standard output, tell what went wrong on standard
+// error, and return how the program ends.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include <boost/json/object.hpp>
+
+#include "tools/cli/command_line.h"
+
+namespace crimpgate::cli {
+
+int check_table(const CommandLine& line);
+int check_order(const CommandLine& line);
+int orders(const CommandLine& line);
+int holds(const CommandLine& line);
+int trace(const CommandLine& line);
+int entries(const CommandLine& line);
+int verify(const CommandLine& line);
+int rebuild_views(const CommandLine& line);
+int back_up(const CommandLine& line);
+
+// To standard output.
+void print(std::string_view text);
+void print_json(const boost::json::object& object);  // one line
+
+// "crimpgate: ..." on standard error; returns `how`.
+int fail(Exit how, const Message& why);
+
+// How a command ends that was refused by its source: cannot, or found_wrong when the journal itself is damaged.
+int fail_with(const Message& why);
+
+// A trace in plain text: assembly, order, spec rows, readings, judgements, holds, tags, gauges, entries.
+std::string trace_text(const boost::json::object& trace);
+
+// A hold as a paragraph: why, whose, and how it was settled.
+std::string hold_text(const boost::json::object& hold);
+
+// What an entry says (its members, as queries.h gives it), in a sentence.
+std::string entry_sentence(const boost::json::object& entry);
+
+}  // namespace crimpgate::cli

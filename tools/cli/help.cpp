@@ -1,0 +1,205 @@
+#include "tools/cli/help.h"
+
+#include <utility>
+
+namespace crimpgate::cli {
+
+namespace {
+
+constexpr std::string_view whole = R"(NAME
+    crimpgate - looks at spec tables, orders and the journal of a crimping station
+
+SYNOPSIS
+    crimpgate COMMAND ...
+    crimpgate help [COMMAND]
+
+COMMANDS
+    check-table    every error and every warning of a spec table
+    check-order    every error of an order file, and whether it can be made from a spec table
+    orders         the orders, and how far each of them is
+    holds          assemblies that were stopped and wait for somebody to settle them
+    trace          everything that is known of one assembly
+    entries        the journal's entries in sentences
+    verify         whether the journal is sound
+    rebuild-views  makes the journal's tables for search anew from its entries
+    back-up        a whole, checked copy of the journal
+
+WHERE FROM
+    Every command but the two checks needs to know where to look:
+
+    --journal FILE                  straight at a journal's file; a station may be writing to it meanwhile
+    --station http://HOST:PORT      ask a running station instead, as
+    --person ID                     this person; the PIN is asked for at the terminal, or is the first line of
+    --pin-file FILE                 this file, which nobody else may be able to read
+
+    --json (every command) prints one JSON object a line for machines: lengths in whole nanometres (_nm), pressures in
+    whole kilopascals (_kpa). Without it: millimetres, exact, and times in UTC.
+
+EXIT STATUS
+    0  done, and nothing is wrong
+    1  something is wrong with what was checked: errors in a file, damage in the journal
+    2  wrong use
+    3  it could not be done; the reason stands on standard error
+
+WARNING
+    A table without errors is not a right table: the figures are those that somebody typed. The makers' instructions,
+    local codes and licensed practice come first.
+)";
+
+constexpr std::string_view check_table = R"(NAME
+    crimpgate check-table - every error and every warning of a spec table
+
+SYNOPSIS
+    crimpgate check-table FILE [--json]
+
+DESCRIPTION
+    Reads a spec table (CSV; specs/FORMAT.md has every column) as the station would when it is adopted. All errors are
+    told at once, each with line, column, what was found and what is expected; one error refuses the whole file. A
+    good table's rows are summed up, with what must be acknowledged when it is adopted.
+
+EXIT STATUS
+    0 good, perhaps with warnings; 1 errors; 2 wrong use; 3 the file cannot be read
+)";
+
+constexpr std::string_view check_order = R"(NAME
+    crimpgate check-order - every error of an order file, and whether it can be made
+
+SYNOPSIS
+    crimpgate check-order FILE [--table TABLE] [--on DATE] [--hose-age YEARS] [--json]
+
+DESCRIPTION
+    Reads an order file (CSV; specs/ORDER_FORMAT.md has every column). With a spec table, each order is also held
+    against its rows: are they there, is it one hose, does enough hose lie between the cut-offs, are the hose lots
+    young enough, does the weakest part bear what the order needs.
+
+OPTIONS
+    --table TABLE     the spec table to hold the orders against
+    --on DATE         day of assembly, 2026-11-25; today when left out
+    --hose-age YEARS  how old a hose may be on that day, 4 when left out
+
+EXIT STATUS
+    0 good; 1 errors, or an order that cannot be made; 2 wrong use; 3 a file cannot be read
+)";
+
+constexpr std::string_view orders = R"(NAME
+    crimpgate orders - the orders, and how far each of them is
+
+SYNOPSIS
+    crimpgate orders --journal FILE [--json]
+    crimpgate orders --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
+)";
+
+constexpr std::string_view holds = R"(NAME
+    crimpgate holds - assemblies that were stopped
+
+SYNOPSIS
+    crimpgate holds [--all] --journal FILE [--json]
+    crimpgate holds [--all] --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
+
+DESCRIPTION
+    What waits to be settled, oldest first. With --all also what was settled, how, by whom and why.
+)";
+
+constexpr std::string_view trace = R"(NAME
+    crimpgate trace - everything that is known of one assembly
+
+SYNOPSIS
+    crimpgate trace SERIAL --journal FILE [--json]
+    crimpgate trace SERIAL --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
+
+DESCRIPTION
+    For a customer's question: order, lots, both spec rows as they were, every reading with its band and verdict (voided
+    ones marked), findings in words, holds and who settled them how, tags, gauges with the proofs that the readings
+    stand on, and every entry that speaks of the assembly with its hash (SHA-256 of a zero byte and the entry's bytes,
+    RFC 9162). The serial may be written in small letters, with blanks or hyphens, O for 0 and I or L for 1.
+
+    A trace says what the journal holds; crimpgate verify says whether that is what was written.
+)";
+
+constexpr std::string_view entries = R"(NAME
+    crimpgate entries - the journal's entries in sentences
+
+SYNOPSIS
+    crimpgate entries [--from N] [--count N] --journal FILE [--json]
+    crimpgate entries [--from N] [--count N] --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
+
+OPTIONS
+    --from N    begin with entry N; 1 when left out
+    --count N   stop after N entries; all when left out
+    --json      one entry a line, whole, with its hash. Of people only number, type and hash: PIN hashes stay inside
+)";
+
+constexpr std::string_view verify = R"(NAME
+    crimpgate verify - whether the journal is sound
+
+SYNOPSIS
+    crimpgate verify --journal FILE [--json]
+    crimpgate verify --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
+
+DESCRIPTION
+    Reads every entry again: numbers without a gap, bytes in their one form and as hashed, and the tables for search
+    equal to what the entries say. Tells up to which entry the journal is sound, or the first that is not and what to
+    do. The last entry's number and hash are worth writing down elsewhere: entries cut off at the end leave no trace in
+    the file itself.
+
+EXIT STATUS
+    0 sound; 1 damaged; 2 wrong use; 3 it could not be read
+)";
+
+constexpr std::string_view rebuild_views = R"(NAME
+    crimpgate rebuild-views - makes the journal's tables for search anew from its entries
+
+SYNOPSIS
+    crimpgate rebuild-views --journal FILE [--json]
+    crimpgate rebuild-views --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
+
+DESCRIPTION
+    Changes no entry. On the file it works only while no station holds it. A file of an older program is first copied
+    and brought up to date.
+)";
+
+constexpr std::string_view back_up = R"(NAME
+    crimpgate back-up - a whole, checked copy of the journal
+
+SYNOPSIS
+    crimpgate back-up TO --journal FILE [--json]
+    crimpgate back-up TO --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
+
+DESCRIPTION
+    Writes the copy under another name, checks it, and only then gives it its name TO, which must be free. The station
+    may go on working. Copying the file by other means leaves out what still stands beside it. From a file, the copy is
+    also verified entry by entry; with --station, TO is a path on the station's machine.
+)";
+
+constexpr std::pair<std::string_view, std::string_view> pages[] = {
+    {"", whole},
+    {"check-table", check_table},
+    {"check-order", check_order},
+    {"orders", orders},
+    {"holds", holds},
+    {"trace", trace},
+    {"entries", entries},
+    {"verify", verify},
+    {"back-up", back_up},
+    {"rebuild-views", rebuild_views},
+};
+
+}  // namespace
+
+std::string_view help_page(std::string_view command) {
+    for (const auto& [name, page] : pages)
+        if (name == command) return page;
+    return {};
+}
+
+std::string_view usage_of(std::string_view command) {
+    constexpr std::string_view head = "SYNOPSIS\n";
+    const std::string_view page = help_page(command);
+    const auto from = page.find(head);
+    if (from == std::string_view::npos) return {};
+    const auto body = page.substr(from + head.size());
+    const auto end = body.find("\n\n");
+    return end == std::string_view::npos ? body : body.substr(0, end + 1);
+}
+
+}  // namespace crimpgate::cli

@@ -1,0 +1,76 @@
+// Straight on the file. For reading unless views are to be built again: a station may be writing at the same time.
+#include <filesystem>
+#include <system_error>
+
+#include <boost/json.hpp>
+
+#include "station/entries/entries.h"
+#include "station/journal/queries.h"
+#include "station/json/reflect.h"
+#include "station/words/catalogue.h"
+#include "tools/cli/source.h"
+
+namespace crimpgate::cli {
+
+namespace {
+
+namespace json = boost::json;
+
+class JournalSource : public Source {
+  public:
+    explicit JournalSource(Journal journal) : journal_(std::move(journal)) {}
+
+    Result<json::array> orders() override { return crimpgate::orders(journal_); }
+    Result<json::array> holds(bool all) override { return all ? all_holds(journal_) : open_holds(journal_); }
+    Result<json::object> trace(const Serial& serial) override { return crimpgate::trace(journal_, serial.text()); }
+
+    Result<json::array> entries(std::int64_t from, std::int64_t limit) override {
+        auto found = entries_since(journal_, from - 1, limit);
+        if (!found) return found;
+        for (auto& value : *found) {
+            auto& entry = value.as_object();
+            if (entry.at("type").as_string() != std::string_view(entries::PersonAdded::type)) continue;
+            entry = json::object{
+                {"seq", entry.at("seq")}, {"type", entry.at("type")}, {"hash", entry.at("hash")}, {"withheld", true}};
+        }
+        return found;
+    }
+
+    Result<json::object> verify() override {
+        const auto verified = journal_.verify();
+        if (!verified) return refuse(verified.error());
+        json::object out{{"sound", verified->sound()}, {"entries", verified->entries}};
+        if (verified->damage) {
+            auto damage = reflect::write(*verified->damage).as_object();
+            damage["words"] = say(*verified->damage);
+            out["damage"] = std::move(damage);
+            out["damaged_seq"] = verified->damaged_seq;
+        }
+        return out;
+    }
+
+    Result<void> rebuild_views() override { return journal_.rebuild_views(); }
+    Result<void> back_up(const std::string& to) override { return journal_.back_up(to); }
+
+  private:
+    Journal journal_;
+};
+
+}  // namespace
+
+Result<std::unique_ptr<Source>> journal_source(const std::string& file, Access access) {
+    // Opening for writing would make a file that is not there.
+    std::error_code why;
+    const auto status = std::filesystem::status(file, why);
+    if (!std::filesystem::exists(status))
+        return refuse(message("cli.no_file").with("file", file).with("reason", why ? why.message() : "there is none"));
+    if (!std::filesystem::is_regular_file(status))
+        return refuse(message("cli.no_file").with("file", file).with("reason", "it is no plain file"));
+    JournalOptions options;
+    options.access = access == Access::write ? JournalAccess::write : JournalAccess::read;
+    auto journal = Journal::open(file, options);
+    if (!journal) return refuse(journal.error());
+    return std::make_unique<JournalSource>(std::move(*journal));
+}
+
+}  // namespace crimpgate::cli

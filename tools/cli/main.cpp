@@ -1,0 +1,84 @@
+// crimpgate: looks at tables, orders and journals. `crimpgate help` tells all.
+#include <csignal>
+#include <cstdio>
+#include <exception>
+#include <string>
+#include <vector>
+
+#include "specs/shown_text.h"
+#include "station/words/catalogue.h"
+#include "tools/cli/commands.h"
+#include "tools/cli/help.h"
+#include "tools/cli/source.h"
+
+using namespace crimpgate;
+using namespace crimpgate::cli;
+
+namespace {
+
+struct Command {
+    Grammar grammar;
+    int (*run)(const CommandLine&);
+};
+
+std::vector<std::string_view> with_source(std::vector<std::string_view> more = {}) {
+    more.insert(more.end(), std::begin(source_options), std::end(source_options));
+    return more;
+}
+
+std::vector<Command> commands() {
+    return {
+        {{"check-table", {"FILE"}, {}, {"--json"}}, &check_table},
+        {{"check-order", {"FILE"}, {"--table", "--on", "--hose-age"}, {"--json"}}, &check_order},
+        {{"orders", {}, with_source(), {"--json"}}, &orders},
+        {{"holds", {}, with_source(), {"--json", "--all"}}, &holds},
+        {{"trace", {"SERIAL"}, with_source(), {"--json"}}, &trace},
+        {{"entries", {}, with_source({"--from", "--count"}), {"--json"}}, &entries},
+        {{"verify", {}, with_source(), {"--json"}}, &verify},
+        {{"rebuild-views", {}, with_source(), {"--json"}}, &rebuild_views},
+        {{"back-up", {"TO"}, with_source(), {"--json"}}, &back_up},
+    };
+}
+
+int show_help(const std::vector<std::string>& words) {
+    const auto page = help_page(words.empty() ? std::string_view() : std::string_view(words.front()));
+    if (page.empty()) return fail(Exit::wrong_use, message("cli.no_command").with("found", shown_text(words.front())));
+    print(page);
+    return Exit::fine;
+}
+
+int run(const std::string& name, const std::vector<std::string>& arguments) {
+    if (name == "help" || name == "--help" || name == "-h") return show_help(arguments);
+    for (const auto& command : commands()) {
+        if (command.grammar.command != name) continue;
+        for (const auto& word : arguments)
+            if (word == "--help" || word == "-h") return show_help({name});
+        const auto line = parse_command_line(command.grammar, arguments);
+        if (line) return command.run(*line);
+        const int how = fail(Exit::wrong_use, line.error());
+        std::fputs(std::string(usage_of(name)).c_str(), stderr);
+        return how;
+    }
+    return fail(Exit::wrong_use, message("cli.no_command").with("found", shown_text(name)));
+}
+
+}  // namespace
+
+int main(int argc, char* argv[]) {
+    std::vector<std::string> words(argv + 1, argv + argc);
+    if (words.empty()) {
+        std::fputs(std::string(help_page({})).c_str(), stderr);
+        return Exit::wrong_use;
+    }
+    const std::string name = words.front();
+    words.erase(words.begin());
+    int how = Exit::cannot;
+    try {
+        how = run(name, words);
+    } catch (const std::exception& error) {
+        how = fail(Exit::cannot, message("cli.fault").with("why", error.what()));
+    }
+    // Half an answer on a full disk must not look like a whole one.
+    if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) how = fail(Exit::cannot, message("cli.output_failed"));
+    return how;
+}

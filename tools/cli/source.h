@@ -1,0 +1,48 @@
+// Where a command's answers come from: a journal's file, or a station that is running.
+//
+// Both give the JSON of station/journal/queries.h, so that a command is written once. Refusals are the journal's or the
+// station's own, word for word; "client.*" when the station cannot be reached.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <string>
+
+#include <boost/json/array.hpp>
+#include <boost/json/object.hpp>
+
+#include "specs/serial.h"
+#include "tools/cli/command_line.h"
+
+namespace crimpgate::cli {
+
+class Source {
+  public:
+    virtual ~Source() = default;
+
+    virtual Result<boost::json::array> orders() = 0;
+    virtual Result<boost::json::array> holds(bool all) = 0;
+    virtual Result<boost::json::object> trace(const Serial& serial) = 0;
+    // From that number on, at most `limit` (1000 or less), each with its members and its "hash" where the source knows
+    // it. Of people nothing but number, type and hash: PIN hashes have no business on a screen.
+    virtual Result<boost::json::array> entries(std::int64_t from, std::int64_t limit) = 0;
+    // {"sound", "entries", "damage": {"code", "details", "words"}, "damaged_seq"}
+    virtual Result<boost::json::object> verify() = 0;
+    virtual Result<void> rebuild_views() = 0;
+    virtual Result<void> back_up(const std::string& whole_path) = 0;
+};
+
+// The options that name a source: --journal FILE, or --station http://127.0.0.1:PORT --person ID [--pin-file FILE].
+inline constexpr std::string_view source_options[] = {"--journal", "--station", "--person", "--pin-file"};
+
+enum class Access { read, write };
+
+// Opens the file or signs in at the station. Sets `wrong` when it is how the command was written that is wrong.
+Result<std::unique_ptr<Source>> open_source(const CommandLine& line, Access access, bool& wrong);
+
+// The two kinds, for open_source alone.
+Result<std::unique_ptr<Source>> journal_source(const std::string& file, Access access);
+Result<std::unique_ptr<Source>> station_source(const std::string& address, std::uint16_t port,
+                                               const std::string& person, const std::string& pin);
+
+}  // namespace crimpgate::cli

@@ -1,0 +1,88 @@
+// Over the API of a running station, as a person who has signed in for the office (not at the bench).
+#include <boost/json.hpp>
+
+#include "station/journal/entry.h"
+#include "station/json/canonical.h"
+#include "tools/cli/source.h"
+#include "tools/client/api_client.h"
+
+namespace crimpgate::cli {
+
+namespace {
+
+namespace json = boost::json;
+
+// A refusal as the station gave it: its code and details have their sentence in the catalogue here as well.
+Message refusal_in(const ApiReply& reply) {
+    const std::string code = reply.code();
+    if (code.empty()) return message("cli.strange_answer").with("status", std::to_string(reply.status));
+    Message why{code, {}};
+    if (const auto* details = reply.json.if_contains("details"); details != nullptr && details->is_object())
+        for (const auto& [name, text] : details->get_object())
+            if (text.is_string()) why.with(std::string_view(name), std::string_view(text.get_string()));
+    return why;
+}
+
+Result<json::object> answer(Result<ApiReply> reply) {
+    if (!reply) return refuse(reply.error());
+    if (!reply->ok()) return refuse(refusal_in(*reply));
+    return std::move(reply->json);
+}
+
+Result<json::array> list_in(Result<ApiReply> reply, std::string_view name) {
+    auto object = answer(std::move(reply));
+    if (!object) return refuse(object.error());
+    auto* list = object->if_contains(name);
+    if (list == nullptr || !list->is_array()) return refuse(message("cli.strange_answer").with("status", "200"));
+    return std::move(list->get_array());
+}
+
+class StationSource : public Source {
+  public:
+    explicit StationSource(ApiClient client) : client_(std::move(client)) {}
+    ~StationSource() override { (void)client_.post("/api/sign-out"); }
+
+    Result<json::array> orders() override { return list_in(client_.get("/api/orders"), "orders"); }
+    Result<json::array> holds(bool all) override {
+        return list_in(client_.get(all ? "/api/holds?all=true" : "/api/holds"), "holds");
+    }
+    Result<json::object> trace(const Serial& serial) override {
+        return answer(client_.get("/api/assemblies/" + serial.text()));
+    }
+    Result<json::array> entries(std::int64_t from, std::int64_t limit) override {
+        auto found = list_in(
+            client_.get("/api/entries?from=" + std::to_string(from) + "&limit=" + std::to_string(limit)), "entries");
+        if (!found) return found;
+        // They come as the very bytes that were hashed, which canonical JSON gives again.
+        for (auto& entry : *found)
+            if (entry.is_object() && !entry.get_object().contains("hash"))
+                entry.get_object()["hash"] = to_hex(leaf_hash(canonical(entry.get_object())));
+        return found;
+    }
+    Result<json::object> verify() override { return answer(client_.post("/api/journal/verify")); }
+    Result<void> rebuild_views() override { return done(client_.post("/api/journal/rebuild-views")); }
+    Result<void> back_up(const std::string& to) override {
+        return done(client_.post("/api/journal/backup", {{"to", to}}));
+    }
+
+  private:
+    static Result<void> done(Result<ApiReply> reply) {
+        if (auto object = answer(std::move(reply)); !object) return refuse(object.error());
+        return {};
+    }
+
+    ApiClient client_;
+};
+
+}  // namespace
+
+Result<std::unique_ptr<Source>> station_source(const std::string& address, std::uint16_t port,
+                                               const std::string& person, const std::string& pin) {
+    // Verifying and copying a long journal takes its time.
+    ApiClient client(address, port, std::chrono::minutes(10));
+    const auto signed_in = answer(client.sign_in(person, pin, false));
+    if (!signed_in) return refuse(signed_in.error());
+    return std::make_unique<StationSource>(std::move(client));
+}
+
+}  // namespace crimpgate::cli
