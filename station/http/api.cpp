@@ -176,8 +176,9 @@ HttpResponse refusal_of(const Message& m) {
     if (code.starts_with("people.pin_") || code.starts_with("json.") || code.starts_with("print.") ||
         code == "api.bad_number" || code == "bench.field_empty" || code == "bench.must_be_positive")
         status = 400;
-    if (code.starts_with("bench.not_a_") || code == "bench.nobody" || code == "bench.not_allowed" ||
-        code == "bench.own_hold" || code == "bench.own_reading" || code == "bench.void_needs_lead")
+    if (code.starts_with("bench.not_a_") || code == "bench.not_an_operator" || code == "bench.nobody" ||
+        code == "bench.not_allowed" || code == "bench.own_hold" || code == "bench.own_reading" ||
+        code == "bench.void_needs_lead")
         status = 403;
     if (code == "trace.no_serial" || code == "bench.no_serial" || code == "bench.no_order" ||
         code == "bench.no_gauge" || code == "bench.no_reference")

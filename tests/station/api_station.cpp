@@ -1,0 +1,195 @@
+#include "api_station.h"
+
+#include <arpa/inet.h>
+#include <netinet/in.h>
+#include <poll.h>
+#include <sys/socket.h>
+#include <unistd.h>
+
+#include <boost/asio/executor_work_guard.hpp>
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/post.hpp>
+#include <boost/json.hpp>
+#include <future>
+#include <stdexcept>
+#include <thread>
+
+#include "tests/support/bench_fixture.h"
+
+namespace crimpgate::test {
+
+struct ApiStation::Inside {
+    Inside(const std::filesystem::path& folder, const Clock& clock, HttpLimits limits)
+        : journal(open_journal(folder)),
+          desk(open_desk(journal, clock)),
+          sessions(clock, 3'600'000),
+          waits(clock),
+          api(*desk, journal, sessions, waits, parts()),
+          server(io, limits, [this](const HttpRequest& request) { return api(request); }) {
+        desk->on_entry([this](const Entry&) { server.wake_streams(); });
+    }
+
+    static Journal open_journal(const std::filesystem::path& folder) {
+        JournalOptions options;
+        options.station = "bench-1";
+        auto opened = Journal::open(folder / "bench.journal", options);
+        if (!opened) throw std::runtime_error(opened.error().code);
+        return std::move(*opened);
+    }
+    static std::unique_ptr<Desk> open_desk(Journal& journal, const Clock& clock) {
+        BenchRules rules;
+        rules.station = "bench-1";
+        auto opened = Desk::open(journal, rules, clock, "Europe/Berlin");
+        if (!opened) throw std::runtime_error(opened.error().code);
+        return std::move(*opened);
+    }
+    static ApiParts parts() {
+        ApiParts out;
+        out.version = "0.1.0";
+        out.gauges["CAL-1"] = {"signed_decimal_unit", std::string(64, 'a')};
+        // Stands for the fonts: anything beyond Latin-1 cannot be printed here.
+        out.printable = [](std::string_view text) -> Result<void> {
+            if (text.find('\xF0') == std::string_view::npos) return {};
+            return refuse(message("print.no_glyph"));
+        };
+        return out;
+    }
+
+    boost::asio::io_context io;
+    Journal journal;
+    std::unique_ptr<Desk> desk;
+    Sessions sessions;
+    SignInWaits waits;
+    Api api;
+    HttpServer server;
+    std::thread thread;
+};
+
+ApiStation::ApiStation(HttpLimits limits) {
+    std::string name = (std::filesystem::temp_directory_path() / "crimpgate-api-XXXXXX").string();
+    if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
+    folder = name;
+    inside_ = std::make_unique<Inside>(folder, clock, limits);
+    if (auto started = inside_->server.start("127.0.0.1", 0); !started) throw std::runtime_error(started.error().code);
+    port_ = inside_->server.port();
+    inside_->thread = std::thread([this] { inside_->io.run(); });
+}
+
+ApiStation::~ApiStation() {
+    boost::asio::post(inside_->io, [this] { inside_->server.stop(); });
+    inside_->thread.join();
+    inside_.reset();
+    std::error_code ec;
+    std::filesystem::remove_all(folder, ec);
+}
+
+std::string ApiStation::pin_of(const std::string& person) {
+    std::string pin = "83";
+    for (const char c : person)
+        pin += std::to_string((c * 7) % 90 + 10);
+    return pin;
+}
+
+ApiClient ApiStation::client(const std::string& person, std::optional<bool> at_bench) const {
+    ApiClient out = client();
+    auto reply = out.sign_in(person, pin_of(person), at_bench);
+    if (!reply || !reply->ok()) throw std::runtime_error("cannot sign in " + person);
+    return out;
+}
+
+void ApiStation::on_loop(const std::function<void()>& work) {
+    std::promise<void> done;
+    boost::asio::post(inside_->io, [&] {
+        work();
+        done.set_value();
+    });
+    done.get_future().get();
+}
+
+void ApiStation::set_up() {
+    ApiClient any = client();
+    const auto must = [](const Result<ApiReply>& reply) {
+        if (!reply) throw std::runtime_error(reply.error().code);
+        if (!reply->ok()) throw std::runtime_error(reply->text);
+    };
+    const auto person = [&](ApiClient& by, const char* id, const char* name, const char* role) {
+        must(by.post("/api/people", {{"person", id}, {"name", name}, {"role", role}, {"pin", pin_of(id)}}));
+    };
+    person(any, "SET", "Sela Tarn", "setter");
+    ApiClient setter = client("SET");
+    person(setter, "LEA", "Lea Quill", "lead");
+    person(setter, "LEB", "Lebo Marsh", "lead");
+    person(setter, "OPA", "Opal Reed", "operator");
+    person(setter, "AUD", "Auda Fenn", "auditor");
+    must(setter.post("/api/gauges", {{"gauge", "CAL-1"},
+                                     {"resolution_nm", 10'000},
+                                     {"uncertainty_nm", 12'000},
+                                     {"proof_limit_nm", 20'000},
+                                     {"calibrated", "2026-03-02"},
+                                     {"calibration_due", "2027-03-01"},
+                                     {"certificate", "C-2041"}}));
+    must(setter.post("/api/references", {{"reference", "RING-25"},
+                                         {"kind", "setting ring"},
+                                         {"size_nm", 25'000'000},
+                                         {"certificate", "K-3"},
+                                         {"calibration_due", "2027-06-30"}}));
+    on_loop([&] {
+        auto& desk = *inside_->desk;
+        const Ran ran[] = {desk.run(commands::GaugeReturned{"CAL-1"}, ""),
+                           desk.run(commands::AdoptTable{"nordhaven.csv", "00", {bench_row()}, {}, false}, "SET"),
+                           desk.run(commands::OpenOrder{bench_order()}, "SET")};
+        for (const auto& each : ran)
+            if (each.refusal) throw std::runtime_error(each.refusal->code);
+    });
+}
+
+void ApiStation::press(const std::string& mm) {
+    on_loop([&] {
+        Reading reading;
+        reading.value = *Length::parse(mm, LengthUnit::mm);
+        reading.resolution = Length::from_nm(10'000);
+        reading.raw = mm;
+        reading.arrival = clock.now();
+        inside_->desk->run(commands::GaugeSaid{"CAL-1", reading}, "");
+    });
+}
+
+std::int64_t ApiStation::last_seq() {
+    std::int64_t last = -1;
+    on_loop([&] { last = inside_->journal.last_seq().value_or(-1); });
+    return last;
+}
+
+std::vector<Entry> ApiStation::entries() {
+    std::vector<Entry> out;
+    on_loop([&] { out = inside_->journal.entries_from(1, 100'000).value_or(std::vector<Entry>{}); });
+    return out;
+}
+
+std::string send_raw(std::uint16_t port, const std::string& bytes) {
+    const int fd = ::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
+    sockaddr_in to{};
+    to.sin_family = AF_INET;
+    to.sin_port = htons(port);
+    to.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    std::string answer;
+    if (::connect(fd, reinterpret_cast<const sockaddr*>(&to), sizeof to) == 0) {
+        std::size_t sent = 0;
+        while (sent < bytes.size()) {
+            const auto n = ::send(fd, bytes.data() + sent, bytes.size() - sent, MSG_NOSIGNAL);
+            if (n <= 0) break;
+            sent += static_cast<std::size_t>(n);
+        }
+        char piece[16384];
+        pollfd ready{fd, POLLIN, 0};
+        while (::poll(&ready, 1, 3000) > 0) {
+            const auto n = ::recv(fd, piece, sizeof piece, 0);
+            if (n <= 0) break;
+            answer.append(piece, static_cast<std::size_t>(n));
+        }
+    }
+    ::close(fd);
+    return answer;
+}
+
+}  // namespace crimpgate::test

@@ -1,0 +1,187 @@
+// The stream of entries: nothing lost, nothing twice, and no client holds the bench up.
+#include "tests/support/catch.h"
+
+#include <arpa/inet.h>
+#include <netinet/in.h>
+#include <sys/socket.h>
+#include <unistd.h>
+
+#include <atomic>
+#include <boost/asio/io_context.hpp>
+#include <boost/asio/post.hpp>
+#include <boost/json.hpp>
+#include <thread>
+
+#include "api_station.h"
+
+using namespace crimpgate;
+using namespace crimpgate::test;
+using std::chrono::milliseconds;
+
+namespace {
+
+constexpr milliseconds soon{5000};
+
+// Presses with nobody at the bench: each is kept as a refused reading.
+void make_entries(ApiStation& station, int count) {
+    for (int i = 0; i < count; ++i)
+        station.press("25.00");
+}
+
+}  // namespace
+
+TEST_CASE("R2: every entry arrives once and in order, over any number of interruptions") {
+    ApiStation station;
+    station.set_up();
+    make_entries(station, 40);
+    std::vector<ApiEvent> got;
+    std::string last_id;
+    // Breaks off after a few, makes more meanwhile, comes back with the id of the last.
+    for (const int take : {1, 7, 20, 3, 1000}) {
+        auto reader = EventReader::open("127.0.0.1", station.port(),
+                                        last_id.empty() ? "/api/events?from=1" : "/api/events", last_id);
+        REQUIRE(reader.has_value());
+        for (int i = 0; i < take; ++i) {
+            if (!got.empty() && got.back().id == station.last_seq()) break;
+            auto event = reader->next(soon);
+            REQUIRE(event.has_value());
+            REQUIRE(event->event != "beat");
+            got.push_back(std::move(*event));
+        }
+        last_id = std::to_string(got.back().id);
+        make_entries(station, 5);
+    }
+    // Live: what is committed while a client listens.
+    {
+        auto reader = EventReader::open("127.0.0.1", station.port(), "/api/events", last_id);
+        REQUIRE(reader.has_value());
+        while (got.back().id < station.last_seq()) {
+            auto event = reader->next(soon);
+            REQUIRE(event.has_value());
+            got.push_back(std::move(*event));
+        }
+        make_entries(station, 3);
+        for (int i = 0; i < 3; ++i) {
+            auto event = reader->next(soon);
+            REQUIRE(event.has_value());
+            got.push_back(std::move(*event));
+        }
+    }
+    const auto entries = station.entries();
+    REQUIRE(got.size() == entries.size());
+    for (std::size_t i = 0; i < entries.size(); ++i) {
+        CHECK(got[i].id == entries[i].seq);
+        CHECK(got[i].event == entries[i].type);
+        if (entries[i].type == "person.added") {
+            CHECK(got[i].data.find("argon2") == std::string::npos);
+            CHECK(boost::json::parse(got[i].data).at("withheld") == true);
+        } else {
+            CHECK(got[i].data == entries[i].bytes);
+        }
+    }
+}
+
+TEST_CASE("without a place a stream begins with what comes next; with a place of another journal it says so") {
+    ApiStation station;
+    station.set_up();
+    auto fresh = EventReader::open("127.0.0.1", station.port(), "/api/events");
+    auto strange = EventReader::open("127.0.0.1", station.port(), "/api/events", "999999");
+    REQUIRE(fresh.has_value());
+    REQUIRE(strange.has_value());
+    const auto resync = strange->next(soon);
+    REQUIRE(resync.has_value());
+    CHECK(resync->event == "resync");
+    CHECK(resync->id == 0);
+    CHECK(boost::json::parse(resync->data).at("last_seq") == station.last_seq());
+    make_entries(station, 1);
+    for (auto* reader : {&*fresh, &*strange}) {
+        const auto event = reader->next(soon);
+        REQUIRE(event.has_value());
+        CHECK(event->id == station.last_seq());
+    }
+    CHECK_FALSE(EventReader::open("127.0.0.1", station.port(), "/api/events", "yesterday").has_value());
+    CHECK_FALSE(EventReader::open("127.0.0.1", station.port(), "/api/events?from=-1").has_value());
+}
+
+TEST_CASE("a quiet stream says by name that it still stands") {
+    HttpLimits limits;
+    limits.beat = milliseconds(50);
+    ApiStation station(limits);
+    auto reader = EventReader::open("127.0.0.1", station.port(), "/api/events");
+    REQUIRE(reader.has_value());
+    for (int i = 0; i < 2; ++i) {
+        const auto beat = reader->next(soon);
+        REQUIRE(beat.has_value());
+        CHECK(beat->event == "beat");
+        CHECK(beat->id == 0);
+        CHECK(beat->data == "{\"last_seq\":0}");
+    }
+}
+
+TEST_CASE("a client that does not read costs a place in the numbering and no memory, and loses its connection") {
+    // Events of 10 kB without end: how far the server reads ahead is what it holds, with the socket's own buffers.
+    constexpr std::int64_t all = 100'000;
+    std::atomic<std::int64_t> read_to{0};
+    boost::asio::io_context io;
+    HttpLimits limits;
+    limits.idle = milliseconds(300);
+    HttpServer server(io, limits, [&](const HttpRequest&) -> HttpAnswer {
+        EventStream stream;
+        stream.read = [&](std::int64_t from, std::int64_t limit) -> Result<std::vector<StreamEvent>> {
+            std::vector<StreamEvent> out;
+            for (std::int64_t id = from; id < from + limit && id <= all; ++id)
+                out.push_back({id, "reading.taken", std::string(10'000, 'x')});
+            read_to = from + limit;
+            return out;
+        };
+        return stream;
+    });
+    REQUIRE(server.start("127.0.0.1", 0).has_value());
+    std::thread loop([&] { io.run(); });
+
+    const int fd = ::socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
+    sockaddr_in to{};
+    to.sin_family = AF_INET;
+    to.sin_port = htons(server.port());
+    to.sin_addr.s_addr = htonl(INADDR_LOOPBACK);
+    REQUIRE(::connect(fd, reinterpret_cast<const sockaddr*>(&to), sizeof to) == 0);
+    const std::string request = "GET /api/events HTTP/1.1\r\nHost: localhost\r\n\r\n";
+    REQUIRE(::send(fd, request.data(), request.size(), 0) == static_cast<ssize_t>(request.size()));
+
+    std::size_t open = 1;
+    const auto until = std::chrono::steady_clock::now() + std::chrono::seconds(20);
+    while (open > 0 && std::chrono::steady_clock::now() < until) {
+        std::this_thread::sleep_for(milliseconds(50));
+        std::atomic<bool> asked{false};
+        boost::asio::post(io, [&] {
+            open = server.connections();
+            asked = true;
+        });
+        while (!asked)
+            std::this_thread::yield();
+        if (read_to == 0) open = 1;  // not even begun
+    }
+    CHECK(open == 0);
+    CHECK(read_to > 0);
+    CHECK(read_to < all / 10);
+    ::close(fd);
+    boost::asio::post(io, [&] { server.stop(); });
+    loop.join();
+}
+
+TEST_CASE("while a client does not read, the station answers others, and the slow one misses nothing") {
+    ApiStation station;
+    station.set_up();
+    auto slow = EventReader::open("127.0.0.1", station.port(), "/api/events?from=1");
+    REQUIRE(slow.has_value());
+    make_entries(station, 500);
+    auto client = station.client();
+    for (int i = 0; i < 20; ++i)
+        CHECK(client.get("/api/health")->status == 200);
+    const auto last = station.last_seq();
+    for (std::int64_t id = 1; id <= last; ++id) {
+        const auto event = slow->next(soon);
+        REQUIRE(event.has_value());
+        REQUIRE(event->id == id);
+    }
+}
