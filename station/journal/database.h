@@ -33,16 +33,16 @@ auto guarded(F&& f) {
     constexpr bool plain = !requires(Value v) {
         v.error();
     };
-    using Outcome = std::conditional_t<plain, Result<std::conditional_t<plain, Value, int>>, Value>;
+    using Answer = std::conditional_t<plain, Result<std::conditional_t<plain, Value, int>>, Value>;
     try {
         if constexpr (std::is_void_v<Value>) {
             f();
-            return Outcome{};
+            return Answer{};
         } else {
-            return Outcome(f());
+            return Answer(f());
         }
     } catch (const SQLite::Exception& error) {
-        return Outcome(refuse(explain(error)));
+        return Answer(refuse(explain(error)));
     }
 }
 
