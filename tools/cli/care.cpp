@@ -26,8 +26,9 @@ std::string last_entry(Source& source, std::int64_t seq) {
     const auto found = source.entries(seq, 1);
     if (!found || found->empty()) return {};
     const auto& entry = found->front().as_object();
-    return fmt::format("Last entry: {}, {} UTC, hash {}\n", seq, short_time(text_in(entry, "time")),
-                       text_in(entry, "hash"));
+    std::string time = short_time(text_in(entry, "time"));  // kept back with a person's
+    if (!time.empty()) time += " UTC, ";
+    return fmt::format("Last entry: {}, {}hash {}\n", seq, time, text_in(entry, "hash"));
 }
 
 int tell(Source& source, const json::object& verified) {

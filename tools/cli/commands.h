@@ -23,7 +23,7 @@ int back_up(const CommandLine& line);
 
 // To standard output.
 void print(std::string_view text);
-void print_json(const boost::json::object& object);  // one line
+void print_json(const boost::json::object& object);  // one line, members in order
 
 // "crimpgate: ..." on standard error; returns `how`.
 int fail(Exit how, const Message& why);

@@ -35,9 +35,10 @@ std::string lots_of(const json::object& order) {
     for (const auto& value : lots->get_array()) {
         const auto& lot = value.as_object();
         std::string part = text_in(lot, "part");
-        std::replace(part.begin(), part.end(), '_', ' ');
-        out += fmt::format("{}{} {}", out.empty() ? "" : ", ", part, text_in(lot, "lot"));
-        if (const auto made = text_in(lot, "made"); !made.empty()) out += " (" + made + ")";
+        if (part.starts_with("fitting_")) part = part == "fitting_a" ? "fitting A" : "fitting B";
+        std::string text = fmt::format("{} {}", part, text_in(lot, "lot"));
+        if (const auto made = text_in(lot, "made"); !made.empty()) text += " (" + made + ")";
+        out += out.empty() ? text : ", " + text;
     }
     return out;
 }
@@ -141,8 +142,8 @@ int entries(const CommandLine& line) {
                 print_json(entry);
             } else {
                 const std::string who = text_in(entry, "who");
-                print(fmt::format("{:>6}  {}  {:<8}  {}\n", number_in(entry, "seq"), short_time(text_in(entry, "time")),
-                                  who.empty() ? "-" : who, entry_sentence(entry)));
+                print(fmt::format("{:>6}  {:<19}  {:<8}  {}\n", number_in(entry, "seq"),
+                                  short_time(text_in(entry, "time")), who.empty() ? "-" : who, entry_sentence(entry)));
             }
             next = number_in(entry, "seq") + 1;
         }

@@ -5,6 +5,7 @@
 
 #include "specs/shown_text.h"
 #include "station/entries/entry_json.h"
+#include "station/json/canonical.h"
 #include "station/words/catalogue.h"
 #include "station/words/entry_words.h"
 #include "tools/cli/commands.h"
@@ -17,7 +18,7 @@ void print(std::string_view text) {
 }
 
 void print_json(const boost::json::object& object) {
-    print(boost::json::serialize(object) + "\n");
+    print(canonical(object) + "\n");
 }
 
 int fail(Exit how, const Message& why) {
