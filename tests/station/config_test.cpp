@@ -15,7 +15,7 @@ namespace {
 const std::string good =
     "[station]\n"
     "id = \"bench-1\"\n"
-    "shop = \"Muster Hydraulics\"\n"
+    "shop = \"Corvane Hose Works\"\n"
     "time_zone = \"Europe/Berlin\"\n"
     "serial_prefix = \"K1\"\n"
     "[journal]\n"
@@ -45,7 +45,7 @@ std::string with(std::string from, std::string to) {
 TEST_CASE("what must be there is enough, and the rest has safe defaults") {
     const auto config = parse_config(good);
     REQUIRE(config.has_value());
-    CHECK(config->station.shop == "Muster Hydraulics");
+    CHECK(config->station.shop == "Corvane Hose Works");
     CHECK(config->http.address == "127.0.0.1");
     CHECK_FALSE(config->http.allow_other_addresses);
     CHECK_FALSE(config->bench.own_hold_may_be_settled);
@@ -152,7 +152,7 @@ TEST_CASE("the text that stands for the configuration in force changes with ever
     const std::string text = canonical_text(*base);
     CHECK(canonical_text(*parse_config("# a comment\n" + good + "dpi = 203\n")) == text);
     for (const auto& other :
-         {with("bench-1", "bench-2"), with("Muster", "Mustre"), with("Europe/Berlin", "UTC"), with("K1", "K2"),
+         {with("bench-1", "bench-2"), with("Corvane", "Corvene"), with("Europe/Berlin", "UTC"), with("K1", "K2"),
           with("bench.journal", "b.journal"), with("\"tags\"", "\"tag\""), good + "dpi = 300\n",
           good + "size = \"a6\"\n", good + "printer = \"p\"\n", good + "fonts = \"f\"\n", good + "[http]\nport = 1\n",
           good + "[http]\naddress = \"::1\"\n", good + "[http]\nallow_other_addresses = true\n",
@@ -165,4 +165,13 @@ TEST_CASE("the text that stands for the configuration in force changes with ever
         REQUIRE(changed.has_value());
         CHECK(canonical_text(*changed) != text);
     }
+}
+
+TEST_CASE("A serial prefix that no serial can be made with is refused before the station starts") {
+    for (const char* prefix : {"ABCD", "K-1", "k1", "U1"}) {
+        const auto config = parse_config(with("\"K1\"", "\"" + std::string(prefix) + "\""));
+        REQUIRE_FALSE(config);
+        CHECK(config.error().front().key == "station.serial_prefix");
+    }
+    CHECK(parse_config(with("\"K1\"", "\"K1Z\"")));
 }
