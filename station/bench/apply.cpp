@@ -158,7 +158,8 @@ class Apply {
         s_.shift = e.shift;
         s_.last_shift_date = e.date;
         s_.shifts_of_day = e.number;
-        prove_anew();  // every gauge before its first reading of the shift
+        prove_anew();        // every gauge before its first reading of the shift
+        s_.mounted.clear();  // nobody knows what was done to the crimper in between: die set and set-up are new
     }
     void operator()(const ShiftEnded&) {
         s_.shift.clear();
@@ -177,8 +178,8 @@ class Apply {
     }
     void operator()(const DieConfirmed& e) {
         auto& mounted = s_.mounted[e.crimper];
-        if (mounted != e.die_set) {
-            // Taking a die set out and in again is a new set-up, even if it is the same one.
+        if (mounted != e.die_set || s_.settings[e.crimper] != e.setting) {
+            // Taking a die set out and in again is a new set-up, even if it is the same one; so is another setting.
             std::erase_if(s_.setups, [&](const std::string& key) { return s_.setup_crimper[key] == e.crimper; });
             s_.setup.reset();
         }

@@ -1,4 +1,5 @@
 // Setting the station up: people, gauges, references, spec tables, orders.
+#include "specs/assembly.h"
 #include "station/bench/decider.h"
 
 namespace crimpgate {
@@ -69,10 +70,9 @@ Result<void> Decider::order_fits(const OrderOpened& o) const {
     const auto& a = s_.rows.at(o.spec_a);
     const auto& b = s_.rows.at(o.spec_b);
     if (a.hose != b.hose) return refuse(message("bench.two_hoses").with("spec_a", o.spec_a).with("spec_b", o.spec_b));
-    const Length cut = o.overall_length - a.fitting.cut_off - b.fitting.cut_off;
-    if (cut <= Length{}) return refuse(message("bench.too_short").with("order", o.order));
-    const Pressure weakest = std::min(
-        {a.hose.working_pressure.pressure, a.fitting.working_pressure.pressure, b.fitting.working_pressure.pressure});
+    if (!cut_length(o.overall_length, a.fitting.cut_off, b.fitting.cut_off))
+        return refuse(message("bench.too_short").with("order", o.order));
+    const Pressure weakest = working_pressure(a, b).rating.pressure;
     if (o.needed_pressure && *o.needed_pressure > weakest)
         return refuse(message("bench.rated_too_low")
                           .with("needed", o.needed_pressure->to_bar_text(0))

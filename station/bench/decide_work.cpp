@@ -1,4 +1,5 @@
 // The work at one assembly: readings, confirmations, voids, and what follows from each.
+#include "specs/assembly.h"
 #include "specs/serial.h"
 #include "specs/what_may_follow.h"
 #include "station/bench/decider.h"
@@ -24,13 +25,14 @@ void Decider::begin_assembly(const NextStep& next) {
     started.fitting_b_lot = s_.lots->fitting_b;
     started.row_a = s_.rows.at(order.spec_a);
     started.row_b = s_.rows.at(order.spec_b);
-    started.working_pressure =
-        std::min({started.row_a.hose.working_pressure.pressure, started.row_a.fitting.working_pressure.pressure,
-                  started.row_b.fitting.working_pressure.pressure});
+    started.working_pressure = working_pressure(started.row_a, started.row_b).rating.pressure;
     started.overall_length = order.overall_length;
-    started.cut_length = order.overall_length - started.row_a.fitting.cut_off - started.row_b.fitting.cut_off;
+    // An order that would leave no hose was never opened, and rows that changed since were looked at again.
+    started.cut_length =
+        cut_length(order.overall_length, started.row_a.fitting.cut_off, started.row_b.fitting.cut_off).value();
     started.length_rule = order.length_rule;
     started.orientation_deg = order.orientation_deg;
+    started.orientation_rule = order.orientation_rule;
     started.shift = s_.shift;
     emit(std::move(started));
 }

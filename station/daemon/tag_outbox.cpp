@@ -69,7 +69,7 @@ void TagOutbox::work() {
     for (const auto& serial : tags_due(desk_.state())) {
         const auto& a = desk_.state().assemblies.at(serial);
         const bool outdated = tag_outdated(a);
-        make(serial, outdated ? a.tag_copy + 1 : 0, outdated ? "concession" : "", {});
+        make(serial, outdated ? a.tag_copy + 1 : 0, outdated ? "passed_again" : "", {});
     }
 }
 

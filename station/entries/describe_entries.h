@@ -38,7 +38,8 @@ BOOST_DESCRIBE_STRUCT(TableAdopted, (), (table, file_sha256, rows, warnings))
 BOOST_DESCRIBE_STRUCT(LotIssued, (), (lot, made))
 BOOST_DESCRIBE_STRUCT(OrderOpened, (),
                       (order, customer, customer_part, quantity, spec_a, spec_b, overall_length, length_rule,
-                       orientation_deg, hose_lots, fitting_a_lots, fitting_b_lots, needed_pressure, due, notes))
+                       orientation_deg, orientation_rule, hose_lots, fitting_a_lots, fitting_b_lots, needed_pressure,
+                       due, notes))
 BOOST_DESCRIBE_STRUCT(ShiftStarted, (), (shift, date, number))
 BOOST_DESCRIBE_STRUCT(ShiftEnded, (), (shift))
 BOOST_DESCRIBE_STRUCT(OrderTaken, (), (order))
@@ -50,7 +51,8 @@ BOOST_DESCRIBE_STRUCT(SetupJudged, (),
                        passed))
 BOOST_DESCRIBE_STRUCT(AssemblyStarted, (),
                       (serial, counter, order, customer, customer_part, hose_lot, fitting_a_lot, fitting_b_lot, row_a,
-                       row_b, working_pressure, overall_length, cut_length, length_rule, orientation_deg, shift))
+                       row_b, working_pressure, overall_length, cut_length, length_rule, orientation_deg,
+                       orientation_rule, shift))
 BOOST_DESCRIBE_STRUCT(ReadingTaken, (),
                       (purpose, serial, end, what, flat, attempt, gauge, proof_seq, value, unit, resolution, raw_hex,
                        arrived_utc_ms, lower, upper, guard, uncertainty, verdict, side))

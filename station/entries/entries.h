@@ -156,6 +156,9 @@ struct OrderOpened {
     Length overall_length;
     std::string length_rule;
     std::optional<std::int64_t> orientation_deg;
+    // How the angle is read: the same two elbows are 90 by one rule and 270 by another. "a_down_counter_clockwise":
+    // seen from end A with its elbow at 6 o'clock, counter-clockwise to the elbow of end B.
+    std::optional<std::string> orientation_rule;
     std::vector<LotIssued> hose_lots;
     std::vector<LotIssued> fitting_a_lots;
     std::vector<LotIssued> fitting_b_lots;
@@ -231,6 +234,7 @@ struct AssemblyStarted {
     Length cut_length;
     std::string length_rule;
     std::optional<std::int64_t> orientation_deg;
+    std::optional<std::string> orientation_rule;
     std::string shift;
 };
 struct ReadingTaken {
@@ -372,13 +376,12 @@ using EntryBody =
     std::variant<entries::StationStarted, entries::StationStopped, entries::ClockStepped, entries::ClockAccepted,
                  entries::PersonAdded, entries::SignedIn, entries::SignedOut, entries::SignInRefused,
                  entries::GaugeRegistered, entries::ReferenceRegistered, entries::ProofBegun, entries::GaugeProved,
-                 entries::GaugeWithdrawn,
-                 entries::GaugeLost, entries::GaugeBack, entries::TableAdopted, entries::OrderOpened,
-                 entries::ShiftStarted, entries::ShiftEnded, entries::OrderTaken, entries::LotsConfirmed,
-                 entries::DieConfirmed, entries::SetupJudged, entries::AssemblyStarted, entries::ReadingTaken,
-                 entries::ReadingRefused, entries::ReadingVoided, entries::StepConfirmed, entries::EndJudged,
-                 entries::AssemblyHeld, entries::PartQuarantined, entries::HoldSettled, entries::AssemblyTakenUp,
-                 entries::AssemblyPassed, entries::TagPrinting, entries::TagPrinted, entries::TagFailed,
-                 entries::TagInDoubt, entries::TagDoubtSettled>;
+                 entries::GaugeWithdrawn, entries::GaugeLost, entries::GaugeBack, entries::TableAdopted,
+                 entries::OrderOpened, entries::ShiftStarted, entries::ShiftEnded, entries::OrderTaken,
+                 entries::LotsConfirmed, entries::DieConfirmed, entries::SetupJudged, entries::AssemblyStarted,
+                 entries::ReadingTaken, entries::ReadingRefused, entries::ReadingVoided, entries::StepConfirmed,
+                 entries::EndJudged, entries::AssemblyHeld, entries::PartQuarantined, entries::HoldSettled,
+                 entries::AssemblyTakenUp, entries::AssemblyPassed, entries::TagPrinting, entries::TagPrinted,
+                 entries::TagFailed, entries::TagInDoubt, entries::TagDoubtSettled>;
 
 }  // namespace crimpgate

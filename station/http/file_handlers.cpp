@@ -62,7 +62,10 @@ entries::OrderOpened opened(const Order& order) {
     out.spec_b = order.spec_b;
     out.overall_length = order.overall_length;
     out.length_rule = std::string(code_of(order.length_rule));
-    if (order.orientation) out.orientation_deg = order.orientation->degrees();
+    if (order.orientation) {
+        out.orientation_deg = order.orientation->degrees();
+        out.orientation_rule = "a_down_counter_clockwise";  // the one that order files use
+    }
     out.hose_lots = issued(order.hose_lots);
     out.fitting_a_lots = issued(order.fitting_a_lots);
     out.fitting_b_lots = issued(order.fitting_b_lots);

@@ -1,5 +1,7 @@
 #include "station/words/entry_words.h"
 
+#include "station/words/catalogue.h"
+
 namespace crimpgate {
 
 using namespace entries;
@@ -163,7 +165,7 @@ struct Tell {
     }
     Message operator()(const ReadingTaken& e) const { return reading_words(e); }
     Message operator()(const ReadingRefused& e) const {
-        return message("told.reading_refused").with("gauge", e.gauge).with("why", e.why.code);
+        return message("told.reading_refused").with("gauge", e.gauge).with("why", say(e.why));
     }
     Message operator()(const ReadingVoided& e) const {
         return message("told.voided")
@@ -197,7 +199,7 @@ struct Tell {
                    : message("told.tag_reprinted").with("serial", e.serial).with("copy", std::to_string(e.copy));
     }
     Message operator()(const TagFailed& e) const {
-        return message("told.tag_failed").with("serial", e.serial).with("why", e.why.code);
+        return message("told.tag_failed").with("serial", e.serial).with("why", say(e.why));
     }
     Message operator()(const TagInDoubt& e) const { return message("told.tag_in_doubt").with("serial", e.serial); }
     Message operator()(const TagDoubtSettled& e) const {

@@ -16,6 +16,9 @@ class TestClock final : public Clock {
         mono_ += ms * 1'000'000;
     }
 
+    // The wall clock alone: somebody set it.
+    void set_utc_by_ms(std::int64_t ms) { utc_ += ms; }
+
   private:
     std::atomic<std::int64_t> utc_{1'795'600'000'000};  // 2026-11-25
     std::atomic<std::int64_t> mono_{5'000'000'000};
