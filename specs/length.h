@@ -47,8 +47,13 @@ class Length {
     std::int64_t nm_ = 0;
 };
 
-// A literal for limits in code and tests: 25.4_mm is not offered, since it would go through floating point; 25400_um is.
-constexpr Length operator""_um(unsigned long long um) { return Length::from_um(static_cast<std::int64_t>(um)); }
-constexpr Length operator""_nm(unsigned long long nm) { return Length::from_nm(static_cast<std::int64_t>(nm)); }
+// A literal for limits in code and tests: 25.4_mm is not offered, since it would go through floating point; 25400_um
+// is.
+constexpr Length operator""_um(unsigned long long um) {
+    return Length::from_um(static_cast<std::int64_t>(um));
+}
+constexpr Length operator""_nm(unsigned long long nm) {
+    return Length::from_nm(static_cast<std::int64_t>(nm));
+}
 
 }  // namespace crimpgate

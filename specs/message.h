@@ -42,12 +42,16 @@ struct Message {
 };
 
 // The one way to make a message: the literal is what the catalogue test looks for.
-inline Message message(std::string_view code) { return Message{std::string(code), {}}; }
+inline Message message(std::string_view code) {
+    return Message{std::string(code), {}};
+}
 
 // Errors from outside (a file, a device, a person) are values; exceptions are for bugs and lost resources.
 template <class T>
 using Result = tl::expected<T, Message>;
 
-inline tl::unexpected<Message> refuse(Message m) { return tl::unexpected<Message>(std::move(m)); }
+inline tl::unexpected<Message> refuse(Message m) {
+    return tl::unexpected<Message>(std::move(m));
+}
 
 }  // namespace crimpgate

@@ -21,7 +21,8 @@ class Pressure {
     constexpr std::int64_t kpa() const { return kpa_; }
     constexpr auto operator<=>(const Pressure&) const = default;
 
-    // For show, half to even; psi is 1 lbf/in2 = 6.894 757 293 168 361 kPa (from 0.453 592 37 kg, 9.806 65 m/s2, 25.4 mm).
+    // For show, half to even; psi is 1 lbf/in2 = 6.894 757 293 168 361 kPa (from 0.453 592 37 kg, 9.806 65 m/s2, 25.4
+    // mm).
     std::string to_bar_text(int places, DecimalMark mark = DecimalMark::dot) const;
     std::string to_mpa_text(int places, DecimalMark mark = DecimalMark::dot) const;
     std::string to_psi_text() const;  // whole psi, rounded down: a rating is never shown higher than it is

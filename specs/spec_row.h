@@ -31,9 +31,9 @@ struct DecisionRule {
 
 struct HoseSpec {
     std::string maker;
-    std::string type;      // the maker's name for it
+    std::string type;       // the maker's name for it
     std::int64_t dash = 0;  // nominal bore in sixteenths of an inch
-    std::string standard;  // "EN 853 2SN": the published table that it is made to, may be empty
+    std::string standard;   // "EN 853 2SN": the published table that it is made to, may be empty
     Rating working_pressure;
     Length bend_radius;  // smallest, measured inside the bend
     std::int64_t temperature_min_c = 0;
@@ -77,19 +77,19 @@ struct SpecRow {
     std::string setting;
     std::int64_t die_segments = 0;
 
-    Toleranced crimp;               // on the flats between the segments' ridges, at mid-length
+    Toleranced crimp;                 // on the flats between the segments' ridges, at mid-length
     std::vector<std::int64_t> flats;  // which flats to measure across, 1 = the marked one; one reading each
-    Length spread_limit;            // largest minus smallest two-point diameter of an end
+    Length spread_limit;              // largest minus smallest two-point diameter of an end
 
-    Toleranced depth;         // of the mark, from the hose's end
-    Length mark_edge_limit;   // how far the mark may stand from the shell's edge
+    Toleranced depth;        // of the mark, from the hose's end
+    Length mark_edge_limit;  // how far the mark may stand from the shell's edge
     MarkCheck mark_check = MarkCheck::by_sight;
 
     Skive skive = Skive::none;
     std::optional<Toleranced> skive_outer;
     std::optional<Toleranced> skive_inner;
-    std::string lubricant;             // empty: assemble dry
-    std::optional<Length> bore_pin;    // go size; must pass the stem's bore after crimping
+    std::string lubricant;           // empty: assemble dry
+    std::optional<Length> bore_pin;  // go size; must pass the stem's bore after crimping
 
     std::int64_t recrimps_allowed = 0;  // 0 to 2
     DecisionRule rule;

@@ -5,12 +5,16 @@
 #include <catch2/catch_all.hpp>
 namespace cqt {
 using Catch::Approx;
-inline auto contains(const std::string& s) { return Catch::Matchers::ContainsSubstring(s); }
+inline auto contains(const std::string& s) {
+    return Catch::Matchers::ContainsSubstring(s);
+}
 }  // namespace cqt
 #else
 #include <catch2/catch.hpp>
 namespace cqt {
 using Catch::Detail::Approx;
-inline auto contains(const std::string& s) { return Catch::Matchers::Contains(s); }
+inline auto contains(const std::string& s) {
+    return Catch::Matchers::Contains(s);
+}
 }  // namespace cqt
 #endif
