@@ -11,6 +11,7 @@
 #include <map>
 
 #include "drivers/gauge_line.h"
+#include "drivers/port_finder.h"
 #include "drivers/printer.h"
 #include "reports/fonts.h"
 #include "station/daemon/desk.h"
@@ -76,6 +77,9 @@ Result<void> Station::Parts::add_gauge(const GaugeConfig& gauge) {
     if (!profile) return refuse(std::move(profile.error()).with("file", gauge.profile));
     auto address = GaugeAddress::parse(gauge.port);
     if (!address) return refuse(std::move(address.error()));
+    if (!address->path.empty())
+        if (const auto doubt = doubt_about_name(address->path, find_ports()))
+            spdlog::warn("gauge {}: {}", gauge.id, say(*doubt));
     profiles[gauge.id] = {profile->id, sha256_hex(*text)};
     GaugeLineSettings settings{std::move(*address), std::move(*profile)};
     lines[gauge.id] = std::make_unique<GaugeLine>(

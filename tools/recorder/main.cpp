@@ -13,6 +13,7 @@
 #include "drivers/clock.h"
 #include "drivers/decoder.h"
 #include "drivers/frame_parser.h"
+#include "drivers/port_finder.h"
 #include "drivers/profile_file.h"
 #include "drivers/serial_port.h"
 #include "station/words/catalogue.h"
@@ -28,6 +29,7 @@ constexpr const char* help = R"(NAME
 
 SYNOPSIS
     crimpgate-recorder --port PATH (--profile FILE | --baud N) [--out FILE] [--who TEXT] [--seconds N]
+    crimpgate-recorder --list
 
 DESCRIPTION
     Opens the port for itself alone, shows every piece that arrives, and with a profile what the profile makes of it:
@@ -35,6 +37,7 @@ DESCRIPTION
     written that can be pasted into a profile file (drivers/PROFILES.md).
 
 OPTIONS
+    --list           the serial ports of this computer, each by the name that survives replugging
     --port PATH      the gauge's port, such as /dev/serial/by-id/NAME
     --profile FILE   the profile to try; its line settings are used. A gauge that is asked is asked every second
     --baud N         no profile yet: this speed with 8N1, no flow control, DTR and RTS on
@@ -48,6 +51,17 @@ EXIT STATUS
 )";
 
 std::atomic<bool> interrupted{false};
+
+int list_ports() {
+    const auto ports = find_ports();
+    if (ports.empty()) {
+        std::puts("There is no serial port with a stable name. Plug the gauge or its adapter in and look again.");
+        return 1;
+    }
+    for (const auto& port : ports)
+        std::printf("%s\n    now %s. %s\n", port.key.c_str(), port.device.c_str(), say(port.advice).c_str());
+    return 0;
+}
 
 std::string utc_now(const Clock& clock) {
     const time_t seconds = clock.utc_ms() / 1000;
@@ -119,13 +133,14 @@ int wrong(const std::string& what) {
 }  // namespace
 
 int main(int argc, char* argv[]) {
-    const auto given =
-        Arguments::parse(argc, argv, {"--port", "--profile", "--baud", "--out", "--who", "--seconds"}, {"--help"});
+    const auto given = Arguments::parse(argc, argv, {"--port", "--profile", "--baud", "--out", "--who", "--seconds"},
+                                        {"--help", "--list"});
     if (!given) return wrong(say(given.error()));
     if (given->has("--help")) {
         std::fputs(help, stdout);
         return 0;
     }
+    if (given->has("--list")) return list_ports();
     if (!given->has("--port") || given->has("--profile") == given->has("--baud"))
         return wrong("give --port and one of --profile and --baud; --help tells more");
     LineSettings line;
