@@ -132,6 +132,10 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
         if (auto added = p.add_gauge(gauge); !added) wrong.push_back(std::move(added.error()));
     auto fonts = FontSet::load(config.tag.fonts.empty() ? FontSet::built_directory() : config.tag.fonts);
     if (!fonts) wrong.push_back(std::move(fonts.error()));
+    // The shop's name stands on every tag: refused here rather than at the first assembly that passes.
+    if (fonts)
+        if (auto fine = printable(config.station.shop, *fonts); !fine)
+            wrong.push_back(std::move(fine.error()).with("field", "station.shop"));
     if (!wrong.empty()) return tl::unexpected(std::move(wrong));
     p.fonts = std::move(*fonts);
 
