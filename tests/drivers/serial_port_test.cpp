@@ -38,7 +38,7 @@ std::string read_within(int fd, int ms) {
 }
 
 bool until(const std::function<bool()>& done) {
-    const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(5);
+    const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(60);
     while (!done()) {
         if (std::chrono::steady_clock::now() > end) return false;
         std::this_thread::sleep_for(std::chrono::milliseconds(2));
@@ -108,7 +108,7 @@ TEST_CASE("A port that is opened passes every byte value through unchanged") {
     REQUIRE(pty->write(all));
     std::string got;
     while (got.size() < all.size()) {
-        const std::string more = read_within(port->fd.get(), 2000);
+        const std::string more = read_within(port->fd.get(), 60'000);
         if (more.empty()) break;
         got += more;
     }
@@ -182,7 +182,7 @@ TEST_CASE("R8: bytes from before the port was opened are nobody's reading") {
     REQUIRE(port);
     CHECK(read_within(port->fd.get(), 50).empty());
     REQUIRE(pty->write("01A+0025.48\r"));
-    CHECK(read_within(port->fd.get(), 2000) == "01A+0025.48\r");
+    CHECK(read_within(port->fd.get(), 60'000) == "01A+0025.48\r");
 }
 
 TEST_CASE("A port that another program has locked is refused by that program's name and left as it is") {
@@ -270,7 +270,7 @@ TEST_CASE("A port that crimpgate may not open is refused with its owner and grou
         _exit(write(answer[1], said.data(), said.size()) == static_cast<ssize_t>(said.size()) ? 0 : 1);
     }
     close(answer[1]);
-    const std::string said = read_within(answer[0], 5000);
+    const std::string said = read_within(answer[0], 60'000);
     close(answer[0]);
     waitpid(pid, nullptr, 0);
     const std::string owner = geteuid() == 0 ? "root" : std::string(getenv("USER") ? getenv("USER") : "");
