@@ -1,0 +1,44 @@
+// The places of the station and who goes where. A page's module is loaded when somebody first goes there.
+
+// live: this place shows work in progress, so it is greyed and locked while the picture may be old.
+export const places = {
+    bench: {module: "../pages/bench.js", name: "page.place.bench", live: true, roles: ["operator", "lead", "setter", "auditor"]},
+    order: {module: "../pages/order.js", name: "page.place.order", live: true, roles: ["operator", "lead"]},
+    holds: {module: "../pages/holds.js", name: "page.place.holds", live: true, roles: ["operator", "lead", "setter", "auditor"]},
+    setup: {name: "page.place.setup", live: false, roles: ["lead", "setter", "auditor"]},
+    help: {module: "../pages/help.js", name: "page.place.help", live: false, roles: ["operator", "lead", "setter", "auditor"]},
+};
+
+export const setups = {
+    people: {module: "../setup/people.js", name: "page.place.people", roles: ["setter", "lead", "auditor"]},
+    tables: {module: "../setup/tables.js", name: "page.place.tables", roles: ["setter", "lead", "auditor"]},
+    orders: {module: "../setup/orders.js", name: "page.place.orders", roles: ["setter", "lead", "auditor"]},
+    gauges: {module: "../setup/gauges.js", name: "page.place.gauges", roles: ["setter"]},
+    printer: {module: "../setup/printer.js", name: "page.place.printer", roles: ["setter"]},
+    limits: {module: "../setup/limits.js", name: "page.place.limits", roles: ["setter", "lead", "auditor"]},
+    screen: {module: "../setup/screen.js", name: "page.place.screen", roles: ["setter"]},
+};
+
+export const placesOf = (role) => Object.keys(places).filter((p) => places[p].roles.includes(role));
+export const setupsOf = (role) => Object.keys(setups).filter((p) => setups[p].roles.includes(role));
+
+export function firstPlace(role, here) {
+    if (role === "setter") return "#/setup/people";
+    if (role === "auditor" || !here) return "#/holds";
+    return "#/bench";
+}
+
+// "#/setup/tables" -> {place: "setup", part: "tables", rest: []}; "#/holds/K1-0007" -> {place: "holds", rest: ["K1-0007"]}
+export function readHash(hash, role) {
+    const [place, ...rest] = hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
+    if (!Object.hasOwn(places, place)) return null;
+    if (place !== "setup") return {place, part: null, rest};
+    const [part, ...more] = rest;
+    if (part && Object.hasOwn(setups, part)) return {place, part, rest: more};
+    return {place, part: setupsOf(role)[0] ?? null, rest: []};
+}
+
+export const moduleOf = ({place, part}) => (place === "setup" ? setups[part]?.module : places[place].module);
+export const nameOf = ({place, part}) => (place === "setup" && part ? setups[part].name : places[place].name);
+export const allowed = ({place, part}, role) =>
+    places[place].roles.includes(role) && (place !== "setup" || (part !== null && setups[part].roles.includes(role)));
