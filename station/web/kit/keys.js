@@ -6,34 +6,9 @@
 //   const off = onMain(() => button)    space and Enter press that button, unless a field or another button has focus
 //
 // A scan never lands in a text box by accident: whatever box had focus is put back as it was. A box that wants scans
-// says so with data-scan="here"; then its value is the scanned text, and its "input" event fires. Outside of a page
-// (tests) the burst reader can be used alone: makeBurst().
+// says so with data-scan="here"; then its value is the scanned text, and its "input" event fires.
 
-const GAP_MS = 50; // people type slower, scanners faster
-const LEAST = 3; // characters
-
-// Feed it every key; it answers the text when a burst has just been ended by Enter.
-export function makeBurst(gap = GAP_MS, least = LEAST) {
-    let text = "";
-    let at = -Infinity;
-    return {
-        get length() {
-            return text.length;
-        },
-        key(key, now) {
-            const quick = now - at < gap;
-            at = now;
-            if (key === "Enter") {
-                const whole = quick && text.length >= least ? text : null;
-                text = "";
-                return whole;
-            }
-            if (key.length !== 1) return null; // Shift and its kind belong to the burst
-            text = quick ? text + key : key;
-            return null;
-        },
-    };
-}
+import {makeBurst} from "./burst.js";
 
 const scans = [];
 const mains = [];

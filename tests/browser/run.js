@@ -1,0 +1,45 @@
+// Runs the tests of the pages, file by file, and ends with "N passed, N failed".
+//
+//   node tests/browser/run.js              all
+//   node tests/browser/run.js sign_in      those files
+//
+// CRIMPGATE_BUILD names the build folder (build); CRIMPGATE_PAGES serves pages from a folder instead of those built in.
+import {spawnSync} from "node:child_process";
+import fs from "node:fs";
+import path from "node:path";
+import {fileURLToPath} from "node:url";
+
+const here = path.dirname(fileURLToPath(import.meta.url));
+const only = process.argv.slice(2);
+const files = fs
+    .readdirSync(here)
+    .filter((f) => f.endsWith("_test.js"))
+    .filter((f) => only.length === 0 || only.some((o) => f === `${o}_test.js` || f === o))
+    .sort();
+const LONGEST_MS = 240000; // one file; a browser that hangs must not hang everything
+
+let passed = 0;
+let failed = 0;
+for (const file of files) {
+    const begun = Date.now();
+    const ran = spawnSync(process.execPath, ["--test", "--test-reporter=tap", path.join(here, file)], {
+        encoding: "utf8",
+        timeout: LONGEST_MS,
+        killSignal: "SIGKILL",
+        maxBuffer: 64 << 20,
+        env: {...process.env, NODE_OPTIONS: ""},
+    });
+    const count = (what) => Number(new RegExp(`^# ${what} (\\d+)`, "m").exec(ran.stdout ?? "")?.[1] ?? 0);
+    const good = count("pass");
+    let bad = count("fail") + count("cancelled");
+    // A crash or a time-out leaves no failed test behind, but a status; a file without any test is none.
+    if (bad === 0 && (ran.status !== 0 || good === 0)) bad = 1;
+    passed += good;
+    failed += bad;
+    const seconds = ((Date.now() - begun) / 1000).toFixed(1);
+    process.stdout.write(`${file}: ${good} passed, ${bad} failed (${seconds} s)\n`);
+    if (bad > 0) process.stdout.write(`${ran.stdout}\n${ran.stderr}\n`);
+}
+if (files.length === 0) failed += 1;
+process.stdout.write(`${passed} passed, ${failed} failed\n`);
+process.exit(failed === 0 ? 0 : 1);
