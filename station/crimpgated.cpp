@@ -16,16 +16,19 @@ constexpr const char* help = R"(NAME
     crimpgated - the gate between the crimper and the shipping rack, for one bench
 
 SYNOPSIS
-    crimpgated --config FILE [--check]
+    crimpgated --config FILE [--check] [--pages FOLDER]
 
 DESCRIPTION
     Reads the gauges that the configuration names, judges what they say, keeps the journal, makes tags, and answers the
-    local JSON API. Runs in the foreground and logs to standard error; its first line on standard output says where it
-    listens. SIGTERM or SIGINT stop it cleanly. Being killed at any moment loses nothing that was shown.
+    local JSON API and the browser with its pages. Runs in the foreground and logs to standard error; its first line on
+    standard output says where it listens. SIGTERM or SIGINT stop it cleanly. Being killed at any moment loses nothing
+    that was shown.
 
 OPTIONS
     --config FILE   the station's configuration (TOML); station/crimpgated.example.toml explains every key
     --check         say what is wrong with the configuration, start nothing
+    --pages FOLDER  serve the pages from this folder, read anew each time, instead of those built in: for those who
+                    work on them
     --help          this
 
 EXIT STATUS
@@ -42,7 +45,7 @@ WARNING
 
 int main(int argc, char* argv[]) {
     using namespace crimpgate;
-    std::string file;
+    std::string file, pages;
     bool check = false;
     for (int i = 1; i < argc; ++i) {
         const std::string_view argument = argv[i];
@@ -54,6 +57,8 @@ int main(int argc, char* argv[]) {
             check = true;
         } else if (argument == "--config" && i + 1 < argc) {
             file = argv[++i];
+        } else if (argument == "--pages" && i + 1 < argc) {
+            pages = argv[++i];
         } else {
             std::fprintf(stderr, "crimpgated: %s is not known here; crimpgated --help tells what is\n", argv[i]);
             return 2;
@@ -76,7 +81,7 @@ int main(int argc, char* argv[]) {
     // A reader of ours that goes away must not take the bench with it; and the log belongs to standard error.
     std::signal(SIGPIPE, SIG_IGN);
     spdlog::set_default_logger(spdlog::stderr_logger_st("crimpgated"));
-    auto station = Station::open(*config);
+    auto station = Station::open(*config, pages);
     if (!station) {
         for (const auto& why : station.error())
             std::fprintf(stderr, "crimpgated: %s\n", say(why).c_str());

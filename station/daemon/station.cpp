@@ -17,6 +17,7 @@
 #include "station/daemon/desk.h"
 #include "station/daemon/tag_outbox.h"
 #include "station/http/api.h"
+#include "station/http/pages.h"
 #include "station/http/server.h"
 #include "station/people/pins.h"
 #include "station/words/catalogue.h"
@@ -59,6 +60,7 @@ struct Station::Parts {
     std::optional<Sessions> sessions;
     std::optional<SignInWaits> waits;
     std::optional<Api> api;
+    std::optional<Pages> pages;
     std::optional<HttpServer> server;
     std::map<std::string, std::unique_ptr<GaugeLine>> lines;
     std::map<std::string, GaugeProfile> profiles;
@@ -67,6 +69,7 @@ struct Station::Parts {
     void gauge_said(const std::string& id, const GaugeEvent& event);
     void gauge_state(const std::string& id, const LineState& state);
     void heard(const Entry& entry);
+    HttpAnswer answer(const HttpRequest& request);
     void stop();
 };
 
@@ -114,6 +117,11 @@ void Station::Parts::heard(const Entry& entry) {
         });
 }
 
+HttpAnswer Station::Parts::answer(const HttpRequest& request) {
+    if (auto page = pages->answer(request)) return std::move(*page);
+    return (*api)(request);
+}
+
 void Station::Parts::stop() {
     for (auto& [id, line] : lines)
         line->stop();
@@ -124,7 +132,8 @@ void Station::Parts::stop() {
 Station::Station(std::unique_ptr<Parts> parts) : parts_(std::move(parts)) {}
 Station::~Station() = default;
 
-tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const Config& config) {
+tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const Config& config,
+                                                                           const std::string& pages) {
     auto parts = std::make_unique<Parts>(config);
     auto& p = *parts;
     std::vector<Message> wrong;
@@ -136,6 +145,13 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     if (fonts)
         if (auto fine = printable(config.station.shop, *fonts); !fine)
             wrong.push_back(std::move(fine.error()).with("field", "station.shop"));
+    if (pages.empty()) {
+        p.pages.emplace(built_pages());
+    } else if (auto folder = Pages::from_folder(pages)) {
+        p.pages.emplace(std::move(*folder));
+    } else {
+        wrong.push_back(std::move(folder.error()));
+    }
     if (!wrong.empty()) return tl::unexpected(std::move(wrong));
     p.fonts = std::move(*fonts);
 
@@ -173,7 +189,7 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     };
     api.printable = [&p](std::string_view text) { return printable(text, *p.fonts); };
     p.api.emplace(*p.desk, *p.journal, *p.sessions, *p.waits, std::move(api));
-    p.server.emplace(p.io, HttpLimits{}, [&p](const HttpRequest& request) { return (*p.api)(request); });
+    p.server.emplace(p.io, HttpLimits{}, [&p](const HttpRequest& request) { return p.answer(request); });
     p.desk->on_entry([&p](const Entry& entry) { p.heard(entry); });
     return std::unique_ptr<Station>(new Station(std::move(parts)));
 }

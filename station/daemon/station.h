@@ -17,7 +17,9 @@ namespace crimpgate {
 class Station {
   public:
     // All that stands in the way, in words for the one who sets the station up.
-    static tl::expected<std::unique_ptr<Station>, std::vector<Message>> open(const Config& config);
+    // `pages`: a folder that the pages are served from instead of those built in; empty for those.
+    static tl::expected<std::unique_ptr<Station>, std::vector<Message>> open(const Config& config,
+                                                                             const std::string& pages = "");
     ~Station();
     Station(const Station&) = delete;
     Station& operator=(const Station&) = delete;

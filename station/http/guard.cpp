@@ -106,7 +106,9 @@ Result<void> from_our_pages(const HttpRequest& request, const std::vector<std::s
 const std::vector<std::pair<std::string, std::string>>& safety_headers() {
     static const std::vector<std::pair<std::string, std::string>> headers = {
         {"Content-Security-Policy",
-         "default-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; form-action 'self'"},
+         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+         "font-src 'self'; manifest-src 'self'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; "
+         "form-action 'self'"},
         {"X-Content-Type-Options", "nosniff"},
         {"Referrer-Policy", "no-referrer"},
         {"Cross-Origin-Opener-Policy", "same-origin"},

@@ -1,0 +1,37 @@
+# station_pages(<target>): station/web/** and the sentences go into the program, through the assembler's .incbin, so
+# that a changed file costs no C++ compilation. The table of them is written when CMake runs; the glob makes it run
+# again when a file is added or goes. No file at all is an empty table.
+function(station_pages target)
+  set(web ${CMAKE_CURRENT_SOURCE_DIR}/web)
+  file(GLOB_RECURSE files CONFIGURE_DEPENDS RELATIVE ${web}
+       ${web}/*.html ${web}/*.js ${web}/*.css ${web}/*.svg ${web}/*.json ${web}/*.png ${web}/*.webmanifest)
+  list(SORT files)
+  file(GLOB words CONFIGURE_DEPENDS RELATIVE ${CMAKE_CURRENT_SOURCE_DIR} words/*.json)
+  list(SORT words)
+  set(data "/* Made by web_embed.cmake. */\n.section .rodata\n")
+  set(externs "")
+  set(rows "")
+  set(sources "")
+  set(number 0)
+  foreach(file IN LISTS files words)
+    set(source ${web}/${file})
+    if(file IN_LIST words)
+      set(source ${CMAKE_CURRENT_SOURCE_DIR}/${file})
+    endif()
+    list(APPEND sources ${source})
+    string(APPEND data ".globl page_${number}_begin\n.globl page_${number}_end\npage_${number}_begin:\n"
+                       ".incbin \"${source}\"\npage_${number}_end:\n.byte 0\n")
+    string(APPEND externs "extern const char page_${number}_begin[], page_${number}_end[];\n")
+    string(APPEND rows "        row(\"${file}\", page_${number}_begin, page_${number}_end),\n")
+    math(EXPR number "${number} + 1")
+  endforeach()
+  string(APPEND data ".section .note.GNU-stack,\"\",@progbits\n")
+  string(CONCAT table "// Made by web_embed.cmake.\n#include \"station/http/pages.h\"\nextern \"C\" {\n${externs}}\n"
+    "namespace crimpgate {\n[[maybe_unused]] static PageFile row(const char* path, const char* begin, const char* end) {\n"
+    "    return {path, {begin, static_cast<std::size_t>(end - begin)}};\n}\n"
+    "std::vector<PageFile> built_pages() {\n    return {\n${rows}    };\n}\n}  // namespace crimpgate\n")
+  file(CONFIGURE OUTPUT ${CMAKE_CURRENT_BINARY_DIR}/pages_data.S CONTENT "${data}" @ONLY)
+  file(CONFIGURE OUTPUT ${CMAKE_CURRENT_BINARY_DIR}/pages_table.cpp CONTENT "${table}" @ONLY)
+  set_source_files_properties(${CMAKE_CURRENT_BINARY_DIR}/pages_data.S PROPERTIES OBJECT_DEPENDS "${sources}")
+  target_sources(${target} PRIVATE ${CMAKE_CURRENT_BINARY_DIR}/pages_data.S ${CMAKE_CURRENT_BINARY_DIR}/pages_table.cpp)
+endfunction()
