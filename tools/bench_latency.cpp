@@ -60,7 +60,9 @@ void set_up(Desk& desk, const std::vector<SpecRow>& rows) {
     reference.size = 25000_um;
     reference.calibration_due = "2099-01-01";
     must(desk, commands::RegisterReference{reference}, "ST");
-    must(desk, commands::AdoptTable{"t", "", rows, {}, true}, "ST");
+    must(desk, commands::AddPerson{"LE", "l", Role::lead, "-"}, "ST");
+    must(desk, commands::ProposeTable{"t", "", rows, {}, true}, "ST");
+    must(desk, commands::AdoptProposal{desk.state().last_seq}, "LE");
     entries::OrderOpened order;
     order.order = "o";
     order.customer = "c";

@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "station/bench/apply_shop.h"
 #include "station/bench/state.h"
 
 namespace crimpgate {
@@ -72,6 +73,15 @@ std::string setup_key(const SpecRow& row, const std::string& hose_lot) {
     return row.spec_id + "|" + row.revision + "|" + row.crimper + "|" + row.die_set + "|" + hose_lot;
 }
 
+const std::pair<const std::string, PersonState>* person_of_code(const BenchState& s, const std::string& code,
+                                                                Secret secret) {
+    for (const auto& known : s.people)
+        if (!known.second.retired &&
+            (known.second.badge == code || (secret == Secret::passphrase && known.first == code)))
+            return &known;
+    return nullptr;
+}
+
 namespace {
 
 // What only a crimped part has; measured anew after a re-crimp.
@@ -80,9 +90,10 @@ bool after_the_crimp(Characteristic what) {
            what == Characteristic::bore_pin;
 }
 
-class Apply {
+class Apply : ApplyShop {
   public:
-    Apply(BenchState& state, const Facts& facts) : s_(state), f_(facts) {}
+    using ApplyShop::operator();
+    Apply(BenchState& state, const Facts& facts) : ApplyShop(state, facts), s_(state), f_(facts) {}
 
     void operator()(const StationStarted&) {
         for (auto& [id, gauge] : s_.gauges)
@@ -94,11 +105,6 @@ class Apply {
         s_.clock_doubted = false;
         prove_anew();  // how long a proof counts was reckoned by the clock that was wrong
     }
-
-    void operator()(const PersonAdded& e) { s_.people[e.person] = {e.name, e.role, e.pin_hash}; }
-    void operator()(const SignedIn& e) { s_.person = e.person; }
-    void operator()(const SignedOut&) { s_.person.clear(); }
-    void operator()(const SignInRefused&) {}
 
     void operator()(const GaugeRegistered& e) {
         // Registered again: new calibration figures, so everything about its last proof is void.
@@ -148,10 +154,6 @@ class Apply {
         if (e.needs_proof) s_.gauges[e.gauge].needs_proof = true;
     }
 
-    void operator()(const TableAdopted& e) {
-        for (const auto& row : e.rows)
-            s_.rows[row.spec_id] = row;
-    }
     void operator()(const OrderOpened& e) { s_.orders[e.order].order = e; }
 
     void operator()(const ShiftStarted& e) {
@@ -207,6 +209,7 @@ class Apply {
         s_.assemblies[e.serial] = std::move(a);
     }
     void operator()(const ReadingTaken& e) {
+        s_.last = LastSaid{f_.seq, f_.utc_ms, e, std::nullopt};
         auto& gauge = s_.gauges[e.gauge];
         if (e.purpose != Purpose::proof) gauge.used_since_proof = true;
         StepRecord r;
@@ -232,7 +235,7 @@ class Apply {
             a.at(*e.end).records.push_back(std::move(r));
         }
     }
-    void operator()(const ReadingRefused&) {}
+    void operator()(const ReadingRefused& e) { s_.last = LastSaid{f_.seq, f_.utc_ms, std::nullopt, e}; }
     void operator()(const ReadingVoided& e) {
         auto drop = [&](std::vector<StepRecord>& records) {
             std::erase_if(records, [&](const StepRecord& r) { return r.seq == e.voided_seq; });

@@ -27,7 +27,42 @@ struct AddPerson {
     std::string person;  // badge code
     std::string name;
     Role role = Role::operator_;
-    std::string pin_hash;
+    std::string pin_hash;  // empty: none
+    std::optional<std::string> passphrase_hash{};
+    std::optional<std::string> badge{};
+    std::optional<std::string> language{};
+};
+struct SetSecret {  // setter, or oneself
+    std::string person;
+    Secret secret = Secret::pin;
+    std::string secret_hash;
+};
+struct GiveRole {
+    std::string person;
+    Role role = Role::operator_;
+};
+struct GiveBadge {
+    std::string person;
+    std::string badge;
+};
+struct RetirePerson {
+    std::string person;
+    std::string reason;
+};
+struct ChooseLanguage {  // one's own
+    std::string language;
+};
+struct SetGaugeLine {
+    entries::GaugeLineSet line;
+};
+struct ChoosePrinter {
+    entries::PrinterChosen printer;
+};
+struct SetScreen {
+    entries::ScreenSet screen;
+};
+struct SetLimits {
+    entries::LimitsSet limits;
 };
 struct RegisterGauge {
     entries::GaugeRegistered gauge;
@@ -35,12 +70,19 @@ struct RegisterGauge {
 struct RegisterReference {
     entries::ReferenceRegistered reference;
 };
-struct AdoptTable {
+struct ProposeTable {
     std::string table;
     std::string file_sha256;
     std::vector<SpecRow> rows;
     std::vector<Message> warnings;  // what the check found
     bool warnings_acknowledged = false;
+};
+struct AdoptProposal {  // lead or setter, not whoever proposed it
+    std::int64_t proposed_seq = 0;
+};
+struct DropProposal {
+    std::int64_t proposed_seq = 0;
+    std::string reason;
 };
 struct OpenOrder {
     entries::OrderOpened order;
@@ -49,6 +91,8 @@ struct OpenOrder {
 // --- people at the bench ---
 struct SignIn {};
 struct SignOut {};
+// From the shell: nobody used the bench for as long as the shop allows.
+struct SignOutIdle {};
 struct StartShift {};
 struct EndShift {};
 // From the shell: the wall clock moved against the monotonic one while the station ran.
@@ -118,6 +162,7 @@ struct SettleHold {
     Settlement how = Settlement::scrap;
     std::string reason;
     std::string customer_reference;
+    std::string second{};  // proved by their own PIN or passphrase; empty: nobody
 };
 struct TakeUp {
     std::string serial;
@@ -134,12 +179,14 @@ struct SettleTagDoubt {
 
 }  // namespace commands
 
-using Command = std::variant<commands::AddPerson, commands::RegisterGauge, commands::RegisterReference,
-                             commands::AdoptTable, commands::OpenOrder, commands::SignIn, commands::SignOut,
-                             commands::StartShift, commands::EndShift, commands::ClockMoved, commands::AcceptClock,
-                             commands::ProveGauge, commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone,
-                             commands::GaugeReturned, commands::TakeOrder, commands::ConfirmLots, commands::ConfirmDie,
-                             commands::Confirm, commands::VoidLast, commands::HoldAssembly, commands::PutInQuarantine,
-                             commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt>;
+using Command = std::variant<
+    commands::AddPerson, commands::SetSecret, commands::GiveRole, commands::GiveBadge, commands::RetirePerson,
+    commands::ChooseLanguage, commands::SetGaugeLine, commands::ChoosePrinter, commands::SetScreen, commands::SetLimits,
+    commands::RegisterGauge, commands::RegisterReference, commands::ProposeTable, commands::AdoptProposal,
+    commands::DropProposal, commands::OpenOrder, commands::SignIn, commands::SignOut, commands::SignOutIdle,
+    commands::StartShift, commands::EndShift, commands::ClockMoved, commands::AcceptClock, commands::ProveGauge,
+    commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone, commands::GaugeReturned, commands::TakeOrder,
+    commands::ConfirmLots, commands::ConfirmDie, commands::Confirm, commands::VoidLast, commands::HoldAssembly,
+    commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt>;
 
 }  // namespace crimpgate

@@ -27,7 +27,7 @@ void Decider::watch_clock() {
 
 Result<void> Decider::must_be(Role role) const {
     const auto person = s_.people.find(who_);
-    if (person == s_.people.end()) return refuse(message("bench.nobody"));
+    if (person == s_.people.end() || person->second.retired) return refuse(message("bench.nobody"));
     const Role has = person->second.role;
     if (has == role || (role == Role::operator_ && has == Role::lead)) return {};
     switch (role) {
@@ -41,6 +41,11 @@ Result<void> Decider::must_be(Role role) const {
             break;
     }
     return refuse(message("bench.not_allowed").with("person", person->second.name));
+}
+
+Result<void> Decider::lead_or_setter() const {
+    if (must_be(Role::setter) || must_be(Role::lead)) return {};
+    return refuse(message("bench.not_a_lead_or_setter"));
 }
 
 Result<void> Decider::may_work() const {

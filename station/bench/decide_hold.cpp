@@ -1,6 +1,7 @@
 // Holds: into quarantine, settled by someone who may, taken up again.
 #include "specs/what_may_follow.h"
 #include "station/bench/decider.h"
+#include "station/bench/holds.h"
 
 namespace crimpgate {
 
@@ -52,8 +53,21 @@ bool only_lengths_fail(const AssemblyState& a) {
 
 }  // namespace
 
+Result<void> may_be_settled(const AssemblyState& a, Settlement how) {
+    const auto& serial = a.started.serial;
+    if (how == Settlement::recrimp && !a.hold->recrimp_possible)  // R7
+        return refuse(message("bench.no_recrimp").with("serial", serial));
+    if (how == Settlement::remeasure) {
+        if (a.hold->cause == HoldCause::failed && !only_lengths_fail(a))
+            return refuse(message("bench.no_remeasure").with("serial", serial));
+        if (!depth_may_stay(a)) return refuse(message("bench.depth_cannot_be_measured_again").with("serial", serial));
+    }
+    return {};
+}
+
 Result<void> Decider::operator()(const commands::SettleHold& c) {
-    if (auto ok = must_be(Role::lead); !ok) return ok;
+    const bool scraps_own_bench = c.how == Settlement::scrap && rules_.scrap_by_operator;
+    if (auto ok = must_be(scraps_own_bench ? Role::operator_ : Role::lead); !ok) return ok;
     if (s_.clock_doubted) return refuse(message("bench.clock_in_doubt"));
     const auto found = s_.assemblies.find(c.serial);
     if (found == s_.assemblies.end() || found->second.stage != Stage::on_hold)
@@ -64,21 +78,21 @@ Result<void> Decider::operator()(const commands::SettleHold& c) {
         return refuse(message("bench.own_hold").with("serial", c.serial));
     if (c.reason.empty()) return refuse(message("bench.field_empty").with("field", "reason"));
     const auto& hold = *a.hold;
+    if (auto ok = may_be_settled(a, c.how); !ok) return ok;
     switch (c.how) {
         case Settlement::scrap:
-            break;
-        case Settlement::recrimp:  // R7
-            if (!hold.recrimp_possible) return refuse(message("bench.no_recrimp").with("serial", c.serial));
-            break;
+        case Settlement::recrimp:
         case Settlement::remeasure:
-            if (hold.cause == HoldCause::failed && !only_lengths_fail(a))
-                return refuse(message("bench.no_remeasure").with("serial", c.serial));
-            if (!depth_may_stay(a))
-                return refuse(message("bench.depth_cannot_be_measured_again").with("serial", c.serial));
             break;
         case Settlement::concession:
             if (c.customer_reference.empty())
                 return refuse(message("bench.field_empty").with("field", "customer_reference"));
+            if (rules_.concession_needs_second) {
+                const auto second = s_.people.find(c.second);
+                if (second == s_.people.end() || second->second.retired || c.second == who_ ||
+                    (second->second.role != Role::lead && second->second.role != Role::setter))
+                    return refuse(message("bench.second_signature").with("serial", c.serial));
+            }
             break;
     }
     HoldSettled settled;
@@ -86,6 +100,7 @@ Result<void> Decider::operator()(const commands::SettleHold& c) {
     settled.how = c.how;
     settled.reason = c.reason;
     if (c.how == Settlement::concession) settled.customer_reference = c.customer_reference;
+    if (c.how == Settlement::concession && rules_.concession_needs_second) settled.second = c.second;
     settled.held_seq = hold.seq;
     emit(settled);
 

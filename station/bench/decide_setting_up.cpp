@@ -1,29 +1,10 @@
-// Setting the station up: people, gauges, references, spec tables, orders.
+// Setting the station up: gauges, references, orders.
 #include "specs/assembly.h"
 #include "station/bench/decider.h"
 
 namespace crimpgate {
 
 using namespace entries;
-
-Result<void> Decider::operator()(const commands::AddPerson& c) {
-    // The very first person sets the station up and must be able to add the others.
-    if (s_.people.empty()) {
-        if (c.role != Role::setter) return refuse(message("bench.first_person_sets_up"));
-    } else if (auto ok = must_be(Role::setter); !ok) {
-        return ok;
-    }
-    if (c.person.empty()) return refuse(message("bench.field_empty").with("field", "person"));
-    if (c.name.empty()) return refuse(message("bench.field_empty").with("field", "name"));
-    if (s_.people.contains(c.person)) return refuse(message("bench.person_known").with("person", c.person));
-    PersonAdded added;
-    added.person = c.person;
-    added.name = c.name;
-    added.role = c.role;
-    added.pin_hash = c.pin_hash;
-    emit(added);
-    return {};
-}
 
 Result<void> Decider::operator()(const commands::RegisterGauge& c) {
     if (auto ok = must_be(Role::setter); !ok) return ok;
@@ -50,20 +31,6 @@ Result<void> Decider::operator()(const commands::RegisterReference& c) {
     return {};
 }
 
-Result<void> Decider::operator()(const commands::AdoptTable& c) {
-    if (auto ok = must_be(Role::setter); !ok) return ok;
-    if (c.rows.empty()) return refuse(message("bench.table_empty").with("table", c.table));
-    if (!c.warnings.empty() && !c.warnings_acknowledged)
-        return refuse(message("bench.warnings_open").with("count", std::to_string(c.warnings.size())));
-    TableAdopted adopted;
-    adopted.table = c.table;
-    adopted.file_sha256 = c.file_sha256;
-    adopted.rows = c.rows;
-    adopted.warnings = c.warnings;
-    emit(std::move(adopted));
-    return {};
-}
-
 Result<void> Decider::order_fits(const OrderOpened& o) const {
     for (const auto& spec : {o.spec_a, o.spec_b})
         if (!s_.rows.contains(spec)) return refuse(message("bench.no_spec_row").with("spec", spec));
@@ -87,11 +54,7 @@ Result<void> Decider::may_begin(const NextStep& next) const {
 
 Result<void> Decider::operator()(const commands::OpenOrder& c) {
     const auto& o = c.order;
-    if (must_be(Role::setter) || must_be(Role::lead)) {
-        // either may
-    } else {
-        return refuse(message("bench.not_a_lead_or_setter"));
-    }
+    if (auto ok = lead_or_setter(); !ok) return ok;
     if (o.order.empty()) return refuse(message("bench.field_empty").with("field", "order"));
     if (o.quantity < 1) return refuse(message("bench.must_be_positive").with("field", "quantity"));
     if (s_.orders.contains(o.order)) return refuse(message("bench.order_known").with("order", o.order));

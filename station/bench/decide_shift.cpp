@@ -10,7 +10,7 @@ Result<void> Decider::operator()(const commands::SignIn&) {
     if (auto ok = must_be(Role::operator_); !ok) return ok;
     if (s_.person == who_) return {};
     // Taking over at a change of shift: the order in work stays as it is.
-    if (!s_.person.empty()) emit(SignedOut{s_.person});
+    if (!s_.person.empty()) emit(SignedOut{s_.person, "taken_over"});
     emit(SignedIn{who_});
     return {};
 }
@@ -18,6 +18,12 @@ Result<void> Decider::operator()(const commands::SignIn&) {
 Result<void> Decider::operator()(const commands::SignOut&) {
     if (s_.person.empty() || s_.person != who_) return refuse(message("bench.not_signed_in"));
     emit(SignedOut{who_});
+    return {};
+}
+
+// R9: what is measured while nobody has shown for a while that they are there would stand under the wrong name.
+Result<void> Decider::operator()(const commands::SignOutIdle&) {
+    if (!s_.person.empty()) emit_as({}, SignedOut{s_.person, "idle"});
     return {};
 }
 

@@ -13,17 +13,31 @@ namespace crimpgate {
 class Decider {
   public:
     Decider(BenchState& state, const BenchRules& rules, std::string who, const Now& now)
-        : s_(state), rules_(rules), who_(std::move(who)), now_(now) {}
+        : s_(state), rules_(rules_in_force(rules, state)), who_(std::move(who)), now_(now) {}
 
-    // decide_setting_up.cpp
+    // decide_people.cpp
     Result<void> operator()(const commands::AddPerson& c);
+    Result<void> operator()(const commands::SetSecret& c);
+    Result<void> operator()(const commands::GiveRole& c);
+    Result<void> operator()(const commands::GiveBadge& c);
+    Result<void> operator()(const commands::RetirePerson& c);
+    Result<void> operator()(const commands::ChooseLanguage& c);
+    // decide_shop.cpp
+    Result<void> operator()(const commands::SetGaugeLine& c);
+    Result<void> operator()(const commands::ChoosePrinter& c);
+    Result<void> operator()(const commands::SetScreen& c);
+    Result<void> operator()(const commands::SetLimits& c);
+    Result<void> operator()(const commands::ProposeTable& c);
+    Result<void> operator()(const commands::AdoptProposal& c);
+    Result<void> operator()(const commands::DropProposal& c);
+    // decide_setting_up.cpp
     Result<void> operator()(const commands::RegisterGauge& c);
     Result<void> operator()(const commands::RegisterReference& c);
-    Result<void> operator()(const commands::AdoptTable& c);
     Result<void> operator()(const commands::OpenOrder& c);
     // decide_shift.cpp
     Result<void> operator()(const commands::SignIn& c);
     Result<void> operator()(const commands::SignOut& c);
+    Result<void> operator()(const commands::SignOutIdle& c);
     Result<void> operator()(const commands::StartShift& c);
     Result<void> operator()(const commands::EndShift& c);
     Result<void> operator()(const commands::ClockMoved& c);
@@ -67,6 +81,11 @@ class Decider {
     }
 
     Result<void> must_be(Role role) const;  // that role; a lead may do what an operator may
+    Result<void> lead_or_setter() const;
+    // Somebody who is known and not retired; "bench.no_person" (person).
+    Result<void> is_with_us(const std::string& person) const;
+    // Without this person as they are now, there would be nobody left to set the station up.
+    bool last_setter(const std::string& person) const;
     // The order can be made to the rows that are in force now: one hose, long enough, rated high enough.
     Result<void> order_fits(const entries::OrderOpened& order) const;
     Result<void> may_begin(const NextStep& step) const;  // of a step that begins an assembly: its order still fits
@@ -91,7 +110,7 @@ class Decider {
     void pass_if_done(const std::string& serial);
 
     BenchState& s_;
-    const BenchRules& rules_;
+    BenchRules rules_;
     std::string who_;
     const Now& now_;
     std::vector<Decided> out_;

@@ -104,7 +104,8 @@ std::optional<NextStep> before_the_work(const BenchState& s, const Now& now) {
 
 }  // namespace
 
-NextStep next_step(const BenchState& s, const BenchRules& rules, const Now& now) {
+NextStep next_step(const BenchState& s, const BenchRules& configured, const Now& now) {
+    const BenchRules rules = rules_in_force(configured, s);
     if (auto blocked = before_the_work(s, now)) return *blocked;
     NextStep step;
     const AssemblyState* assembly = nullptr;

@@ -1,7 +1,10 @@
 #include "station/bench/show.h"
 
+#include <algorithm>
 #include <boost/json.hpp>
 
+#include "specs/assembly.h"
+#include "station/bench/show_parts.h"
 #include "station/entries/describe_entries.h"
 #include "station/json/reflect.h"
 
@@ -9,15 +12,21 @@ namespace crimpgate {
 
 BOOST_DESCRIBE_ENUM(Ask, clock, sign_in, quarantine, shift, proof_reading, proof, gauge, order, order_done, lots, die,
                     setup, measure, again, confirm)
-BOOST_DESCRIBE_ENUM(Stage, in_work, on_hold, to_be_taken_up, passed, scrapped)
-BOOST_DESCRIBE_ENUM(TagState, none, printing, printed, failed, in_doubt)
 
 namespace {
 
 namespace json = boost::json;
 using reflect::enum_name;
 
-json::object step_json(const BenchState& s, const NextStep& step) {
+// Of the gauges that may measure now, the least sure one's: which is taken up is known only when it speaks.
+Length uncertainty_at_hand(const BenchState& s, const Now& now) {
+    Length largest;
+    for (const auto& [id, gauge] : s.gauges)
+        if (gauge_ready(gauge, now)) largest = std::max(largest, gauge.registered.uncertainty);
+    return largest;
+}
+
+json::object step_json(const BenchState& s, const NextStep& step, const Now& now) {
     json::object out{{"ask", enum_name(step.ask)}};
     if (!step.serial.empty()) out["serial"] = step.serial;
     switch (step.ask) {
@@ -37,6 +46,7 @@ json::object step_json(const BenchState& s, const NextStep& step) {
             out["gauge"] = step.gauge;
             out["reference"] = s.proof->reference;
             out["size_nm"] = s.references.at(s.proof->reference).size.nm();
+            out["limit_nm"] = s.gauges.at(step.gauge).registered.proof_limit.nm();
             break;
         default:
             break;
@@ -44,51 +54,10 @@ json::object step_json(const BenchState& s, const NextStep& step) {
     if (step.band) {
         out["lower_nm"] = step.band->lower.nm();
         out["upper_nm"] = step.band->upper.nm();
+        const SpecRow* row = row_in_work(s);
+        if (row != nullptr && step.ask != Ask::setup)
+            out["guard_nm"] = guard_of(row->rule, uncertainty_at_hand(s, now)).nm();
     }
-    return out;
-}
-
-json::object end_json(const AssemblyState& a, End end) {
-    const auto& e = a.at(end);
-    json::array records;
-    for (const auto& r : e.records) {
-        json::object record{{"seq", r.seq},
-                            {"what", enum_name(r.what)},
-                            {"verdict", enum_name(r.verdict)},
-                            {"side", enum_name(r.side)}};
-        if (r.flat != 0) record["flat"] = r.flat;
-        if (r.measured) record["value_nm"] = r.measured->value.nm();
-        if (r.seen) record["seen"] = enum_name(*r.seen);
-        if (r.yes) record["yes"] = *r.yes;
-        records.push_back(std::move(record));
-    }
-    return {{"attempt", e.attempt}, {"done", e.done}, {"readings", std::move(records)}};
-}
-
-json::object hold_json(const HoldState& hold) {
-    json::object out{{"seq", hold.seq}, {"cause", enum_name(hold.cause)}, {"recrimp_possible", hold.recrimp_possible}};
-    if (hold.end) out["end"] = enum_name(*hold.end);
-    if (!hold.gauge.empty()) {
-        out["gauge"] = hold.gauge;
-        out["gauge_error_nm"] = hold.gauge_error.nm();
-    }
-    if (!hold.reason.empty()) out["reason"] = hold.reason;
-    return out;
-}
-
-json::object assembly_json(const AssemblyState& a) {
-    json::object out{{"serial", a.started.serial},  {"order", a.started.order}, {"number", a.number},
-                     {"stage", enum_name(a.stage)}, {"recrimps", a.recrimps},   {"a", end_json(a, End::a)},
-                     {"b", end_json(a, End::b)},    {"tag", enum_name(a.tag)}};
-    if (a.hold) {
-        out["hold"] = hold_json(*a.hold);
-        json::array findings;
-        if (a.hold->end)
-            for (const auto& f : a.at(*a.hold->end).last_findings)
-                if (f.verdict != Verdict::conforms) findings.push_back(reflect::write_struct(f));
-        out["findings"] = std::move(findings);
-    }
-    if (!a.concession_reference.empty()) out["concession_reference"] = a.concession_reference;
     return out;
 }
 
@@ -98,7 +67,9 @@ json::array gauges_json(const BenchState& s, const Now& now) {
         json::object g{{"gauge", id},
                        {"connected", gauge.connected},
                        {"calibration_due", gauge.registered.calibration_due},
-                       {"proved_until_utc_ms", gauge.needs_proof ? 0 : gauge.valid_until_utc_ms}};
+                       {"proved_until_utc_ms", gauge.needs_proof ? 0 : gauge.valid_until_utc_ms},
+                       {"resolution_nm", gauge.registered.resolution.nm()},
+                       {"uncertainty_nm", gauge.registered.uncertainty.nm()}};
         const auto ready = gauge_ready(gauge, now);
         g["ready"] = ready.has_value();
         if (!ready) g["why"] = reflect::write(ready.error());
@@ -107,37 +78,81 @@ json::array gauges_json(const BenchState& s, const Now& now) {
     return out;
 }
 
+json::array lots_json(const std::vector<entries::LotIssued>& lots) {
+    json::array out;
+    for (const auto& lot : lots)
+        out.push_back(json::string(lot.lot));
+    return out;
+}
+
+json::object order_json(const BenchState& s) {
+    const auto& state = s.orders.at(s.order);
+    const auto& order = state.order;
+    json::object o{{"order", s.order},
+                   {"customer", order.customer},
+                   {"customer_part", order.customer_part},
+                   {"quantity", order.quantity},
+                   {"passed", state.passed},
+                   {"open", state.open},
+                   {"scrapped", state.scrapped},
+                   {"overall_length_nm", order.overall_length.nm()},
+                   {"due", order.due},
+                   {"notes", order.notes},
+                   {"lots", json::object{{"hose", lots_json(order.hose_lots)},
+                                         {"fitting_a", lots_json(order.fitting_a_lots)},
+                                         {"fitting_b", lots_json(order.fitting_b_lots)}}}};
+    if (order.orientation_deg) o["orientation_deg"] = *order.orientation_deg;
+    if (s.lots) {
+        o["hose_lot"] = s.lots->hose;
+        o["fitting_a_lot"] = s.lots->fitting_a;
+        o["fitting_b_lot"] = s.lots->fitting_b;
+    }
+    const auto a = s.rows.find(order.spec_a), b = s.rows.find(order.spec_b);
+    if (a != s.rows.end() && b != s.rows.end()) {
+        if (const auto cut = cut_length(order.overall_length, a->second.fitting.cut_off, b->second.fitting.cut_off))
+            o["cut_length_nm"] = cut->nm();
+        if (order.spec_a != order.spec_b) o["spec_b"] = order.spec_b;
+        o["spec_a"] = order.spec_a;
+    }
+    return o;
+}
+
+json::array references_json(const BenchState& s) {
+    json::array out;
+    for (const auto& [id, reference] : s.references)
+        out.push_back(json::object{{"reference", id}, {"kind", reference.kind}, {"size_nm", reference.size.nm()}});
+    return out;
+}
+
 }  // namespace
 
-json::object show(const BenchState& s, const BenchRules& rules, const Now& now) {
+json::object show(const BenchState& s, const BenchRules& configured, const Now& now) {
+    const auto rules = rules_in_force(configured, s);
     const auto step = next_step(s, rules, now);
-    json::object out{
-        {"seq", s.last_seq}, {"station", rules.station}, {"step", step_json(s, step)}, {"gauges", gauges_json(s, now)}};
+    json::object out{{"seq", s.last_seq},
+                     {"now_utc_ms", now.utc_ms},
+                     {"station", rules.station},
+                     {"step", step_json(s, step, now)},
+                     {"gauges", gauges_json(s, now)},
+                     {"references", references_json(s)},
+                     {"limits", reflect::write_struct(limits_of(rules))},
+                     {"screen", reflect::write_struct(s.screen)}};
     if (!s.person.empty()) {
-        const auto person = s.people.find(s.person);
+        const auto& person = s.people.at(s.person);
         out["person"] = s.person;
-        out["person_name"] = person == s.people.end() ? s.person : person->second.name;
+        out["person_name"] = person.name;
+        out["person_role"] = enum_name(person.role);
+        out["language"] = person.language;
     }
     if (!s.shift.empty()) out["shift"] = s.shift;
-    if (!s.order.empty()) {
-        const auto& order = s.orders.at(s.order);
-        json::object o{{"order", s.order},
-                       {"customer", order.order.customer},
-                       {"customer_part", order.order.customer_part},
-                       {"quantity", order.order.quantity},
-                       {"passed", order.passed},
-                       {"open", order.open},
-                       {"scrapped", order.scrapped}};
-        if (s.lots) {
-            o["hose_lot"] = s.lots->hose;
-            o["fitting_a_lot"] = s.lots->fitting_a;
-            o["fitting_b_lot"] = s.lots->fitting_b;
-        }
-        out["order"] = std::move(o);
-        if (const SpecRow* row = row_in_work(s, step)) out["row"] = reflect::write_struct(*row);
+    if (!s.order.empty()) out["order"] = order_json(s);
+    if (const SpecRow* row = row_in_work(s, step)) {
+        out["row"] = reflect::write_struct(*row);
+        out["setup_key"] = setup_key(*row, hose_lot_in_work(s));
     }
     if (!s.current.empty()) out["assembly"] = assembly_json(s.assemblies.at(s.current));
     if (!s.stopped.empty()) out["stopped"] = assembly_json(s.assemblies.at(s.stopped));
+    if (s.last) out["last"] = last_json(*s.last);
     if (s.setup && !s.setup->records.empty()) {
         json::array readings;
         for (const auto& r : s.setup->records)
@@ -146,17 +161,19 @@ json::object show(const BenchState& s, const BenchRules& rules, const Now& now) 
         out["setup"] = std::move(readings);
     }
     if (s.last_setup) out["last_setup"] = reflect::write_struct(*s.last_setup);
-    json::array waiting;
-    json::array tags_in_doubt;
-    std::int64_t holds = 0;
+    json::array waiting, tags_in_doubt, tags_failed;
+    std::int64_t holds = 0, suspects = 0;
     for (const auto& [serial, a] : s.assemblies) {
-        if (a.stage == Stage::on_hold) ++holds;
+        if (a.stage == Stage::on_hold) ++(a.hold->cause == HoldCause::suspect ? suspects : holds);
         if (a.stage == Stage::to_be_taken_up) waiting.push_back(json::string(serial));
         if (a.tag == TagState::in_doubt) tags_in_doubt.push_back(json::string(serial));
+        if (a.tag == TagState::failed) tags_failed.push_back(json::string(serial));
     }
-    out["holds_open"] = holds;
+    out["holds_open"] = holds + suspects;
+    out["suspects"] = suspects;
     out["to_be_taken_up"] = std::move(waiting);
     out["tags_in_doubt"] = std::move(tags_in_doubt);
+    out["tags_failed"] = std::move(tags_failed);
     return out;
 }
 

@@ -19,7 +19,12 @@ namespace crimpgate {
 struct PersonState {
     std::string name;
     Role role = Role::operator_;
-    std::string pin_hash;
+    std::string pin_hash;         // empty: none
+    std::string passphrase_hash;  // empty: none
+    std::string badge;            // what signs them in at the bench
+    std::string language;         // empty: none chosen
+    bool retired = false;
+    std::int64_t wrong_in_a_row = 0;  // wrong PINs and passphrases since the last right one
 };
 
 struct GaugeState {
@@ -112,6 +117,20 @@ struct AssemblyState {
     const EndState& at(End end) const { return ends[end == End::a ? 0 : 1]; }
 };
 
+struct ProposalState {
+    entries::TableProposed table;
+    std::string by;
+    std::int64_t utc_ms = 0;
+};
+
+// The last thing that a gauge said since somebody signed in, for the screen.
+struct LastSaid {
+    std::int64_t seq = 0;
+    std::int64_t utc_ms = 0;
+    std::optional<entries::ReadingTaken> taken;
+    std::optional<entries::ReadingRefused> refused;
+};
+
 struct ProofPending {
     std::string gauge;
     std::string reference;
@@ -136,7 +155,12 @@ struct BenchState {
     std::map<std::string, PersonState> people;
     std::map<std::string, GaugeState> gauges;
     std::map<std::string, entries::ReferenceRegistered> references;
-    std::map<std::string, SpecRow> rows;  // in force, by spec id
+    std::map<std::string, SpecRow> rows;                 // in force, by spec id
+    std::map<std::int64_t, ProposalState> proposals;     // tables that wait for their second signature
+    std::map<std::string, entries::GaugeLineSet> lines;  // as set at the station; others are the configuration's
+    std::optional<entries::PrinterChosen> printer;
+    std::optional<entries::LimitsSet> limits;
+    entries::ScreenSet screen;
     std::map<std::string, OrderState> orders;
     std::map<std::string, AssemblyState> assemblies;
 
@@ -158,6 +182,7 @@ struct BenchState {
     std::string current;              // serial in work, or empty
     std::string stopped;              // serial whose part must go into quarantine before anything else, or empty
     std::int64_t serial_counter = 0;  // of the last serial given
+    std::optional<LastSaid> last;
 };
 
 // What applying needs to know of an entry beside its body.
@@ -183,6 +208,11 @@ const SpecRow* row_in_work(const BenchState& state);
 
 // Of the assembly in work, else the reel at the bench; empty when no lot was confirmed.
 std::string hose_lot_in_work(const BenchState& state);
+
+// Whose code that is: what a badge says (for a PIN), or also the person's own id (for a passphrase). Null: nobody's, or
+// somebody's who is retired.
+const std::pair<const std::string, PersonState>* person_of_code(const BenchState& state, const std::string& code,
+                                                                Secret secret);
 
 // A set-up holds for one spec row and revision on one crimper with one die set and one hose lot.
 std::string setup_key(const SpecRow& row, const std::string& hose_lot);

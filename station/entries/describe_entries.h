@@ -9,6 +9,8 @@
 namespace crimpgate {
 
 BOOST_DESCRIBE_ENUM(Role, operator_, lead, setter, auditor)
+BOOST_DESCRIBE_ENUM(Secret, pin, passphrase)
+BOOST_DESCRIBE_ENUM(ShownUnit, mm, inch)
 BOOST_DESCRIBE_ENUM(End, a, b)
 BOOST_DESCRIBE_ENUM(Purpose, assembly, setup, proof)
 BOOST_DESCRIBE_ENUM(HoldCause, failed, uncertain, suspect, person)
@@ -20,10 +22,24 @@ BOOST_DESCRIBE_STRUCT(StationStarted, (), (version, configuration_sha256, time_z
 BOOST_DESCRIBE_STRUCT(StationStopped, (), (cause))
 BOOST_DESCRIBE_STRUCT(ClockStepped, (), (expected_utc_ms, found_utc_ms, stops_line))
 BOOST_DESCRIBE_STRUCT(ClockAccepted, (), (utc_ms))
-BOOST_DESCRIBE_STRUCT(PersonAdded, (), (person, name, role, pin_hash))
+BOOST_DESCRIBE_STRUCT(PersonAdded, (), (person, name, role, pin_hash, passphrase_hash, badge, language))
 BOOST_DESCRIBE_STRUCT(SignedIn, (), (person))
-BOOST_DESCRIBE_STRUCT(SignedOut, (), (person))
+BOOST_DESCRIBE_STRUCT(SignedOut, (), (person, cause))
 BOOST_DESCRIBE_STRUCT(SignInRefused, (), (person))
+BOOST_DESCRIBE_STRUCT(SecretSet, (), (person, secret, secret_hash))
+BOOST_DESCRIBE_STRUCT(RoleGiven, (), (person, role))
+BOOST_DESCRIBE_STRUCT(BadgeGiven, (), (person, badge))
+BOOST_DESCRIBE_STRUCT(PersonRetired, (), (person, reason))
+BOOST_DESCRIBE_STRUCT(LanguageChosen, (), (person, language))
+BOOST_DESCRIBE_STRUCT(SessionBegun, (), (person, secret, from_here))
+BOOST_DESCRIBE_STRUCT(SessionEnded, (), (person))
+BOOST_DESCRIBE_STRUCT(GaugeLineSet, (), (gauge, port, profile, profile_sha256))
+BOOST_DESCRIBE_STRUCT(PrinterChosen, (), (printer, size, dpi))
+BOOST_DESCRIBE_STRUCT(ScreenSet, (), (um_per_pixel, sound))
+BOOST_DESCRIBE_STRUCT(LimitsSet, (),
+                      (proof_interval_min, repeats_allowed, prove_after_reconnect, own_hold_may_be_settled,
+                       hose_age_years, sign_out_after_min, simple_acceptance_allowed, scrap_by_operator,
+                       concession_needs_second, shown_unit))
 BOOST_DESCRIBE_STRUCT(GaugeRegistered, (),
                       (gauge, profile, profile_sha256, resolution, uncertainty, proof_limit, calibrated,
                        calibration_due, certificate))
@@ -34,7 +50,9 @@ BOOST_DESCRIBE_STRUCT(GaugeProved, (),
 BOOST_DESCRIBE_STRUCT(GaugeWithdrawn, (), (gauge, reason))
 BOOST_DESCRIBE_STRUCT(GaugeLost, (), (gauge, why))
 BOOST_DESCRIBE_STRUCT(GaugeBack, (), (gauge, needs_proof))
-BOOST_DESCRIBE_STRUCT(TableAdopted, (), (table, file_sha256, rows, warnings))
+BOOST_DESCRIBE_STRUCT(TableAdopted, (), (table, file_sha256, rows, warnings, proposed_seq, proposed_by))
+BOOST_DESCRIBE_STRUCT(TableProposed, (), (table, file_sha256, rows, warnings))
+BOOST_DESCRIBE_STRUCT(ProposalDropped, (), (proposed_seq, reason))
 BOOST_DESCRIBE_STRUCT(LotIssued, (), (lot, made))
 BOOST_DESCRIBE_STRUCT(OrderOpened, (),
                       (order, customer, customer_part, quantity, spec_a, spec_b, overall_length, length_rule,
@@ -64,7 +82,7 @@ BOOST_DESCRIBE_STRUCT(EndJudged, (),
                        recrimp_possible))
 BOOST_DESCRIBE_STRUCT(AssemblyHeld, (), (serial, cause, end, gauge, gauge_error, reason, made_by, recrimp_possible))
 BOOST_DESCRIBE_STRUCT(PartQuarantined, (), (serial))
-BOOST_DESCRIBE_STRUCT(HoldSettled, (), (serial, how, reason, customer_reference, held_seq))
+BOOST_DESCRIBE_STRUCT(HoldSettled, (), (serial, how, reason, customer_reference, held_seq, second))
 BOOST_DESCRIBE_STRUCT(AssemblyTakenUp, (), (serial))
 BOOST_DESCRIBE_STRUCT(AssemblyPassed, (), (serial, order, concession_reference, recrimps))
 BOOST_DESCRIBE_STRUCT(TagPrinting, (), (serial, copy, reason, pdf_sha256, file, printer))

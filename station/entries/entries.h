@@ -17,10 +17,10 @@
 #include "specs/message.h"
 #include "specs/pressure.h"
 #include "specs/spec_row.h"
+#include "station/entries/shop_entries.h"
 
 namespace crimpgate {
 
-enum class Role { operator_, lead, setter, auditor };
 enum class End { a, b };
 enum class Purpose { assembly, setup, proof };
 enum class HoldCause {
@@ -54,27 +54,6 @@ struct ClockStepped {
 struct ClockAccepted {
     static constexpr std::string_view type = "clock.accepted";
     std::int64_t utc_ms = 0;
-};
-
-// --- people ---
-struct PersonAdded {
-    static constexpr std::string_view type = "person.added";
-    std::string person;
-    std::string name;
-    Role role = Role::operator_;
-    std::string pin_hash;  // Argon2id string
-};
-struct SignedIn {
-    static constexpr std::string_view type = "person.signed_in";
-    std::string person;
-};
-struct SignedOut {
-    static constexpr std::string_view type = "person.signed_out";
-    std::string person;
-};
-struct SignInRefused {
-    static constexpr std::string_view type = "person.sign_in_refused";
-    std::string person;
 };
 
 // --- gauges and references ---
@@ -138,7 +117,22 @@ struct TableAdopted {
     std::string table;
     std::string file_sha256;
     std::vector<SpecRow> rows;
-    std::vector<Message> warnings;  // acknowledged by whoever adopted it
+    std::vector<Message> warnings;  // acknowledged by whoever proposed it
+    // A table comes into force by two people: whoever proposed it, and whoever this entry is by.
+    std::optional<std::int64_t> proposed_seq{};
+    std::optional<std::string> proposed_by{};
+};
+struct TableProposed {
+    static constexpr std::string_view type = "table.proposed";
+    std::string table;
+    std::string file_sha256;
+    std::vector<SpecRow> rows;
+    std::vector<Message> warnings;  // acknowledged by the proposer
+};
+struct ProposalDropped {
+    static constexpr std::string_view type = "table.proposal_dropped";
+    std::int64_t proposed_seq = 0;
+    std::string reason;
 };
 struct LotIssued {
     std::string lot;
@@ -321,6 +315,7 @@ struct HoldSettled {
     std::string reason;
     std::string customer_reference;  // concession only
     std::int64_t held_seq = 0;
+    std::optional<std::string> second{};  // who signed beside whoever settled, where the shop asks for two
 };
 struct AssemblyTakenUp {
     static constexpr std::string_view type = "assembly.taken_up";
@@ -375,13 +370,16 @@ struct TagDoubtSettled {
 using EntryBody =
     std::variant<entries::StationStarted, entries::StationStopped, entries::ClockStepped, entries::ClockAccepted,
                  entries::PersonAdded, entries::SignedIn, entries::SignedOut, entries::SignInRefused,
-                 entries::GaugeRegistered, entries::ReferenceRegistered, entries::ProofBegun, entries::GaugeProved,
-                 entries::GaugeWithdrawn, entries::GaugeLost, entries::GaugeBack, entries::TableAdopted,
-                 entries::OrderOpened, entries::ShiftStarted, entries::ShiftEnded, entries::OrderTaken,
-                 entries::LotsConfirmed, entries::DieConfirmed, entries::SetupJudged, entries::AssemblyStarted,
-                 entries::ReadingTaken, entries::ReadingRefused, entries::ReadingVoided, entries::StepConfirmed,
-                 entries::EndJudged, entries::AssemblyHeld, entries::PartQuarantined, entries::HoldSettled,
-                 entries::AssemblyTakenUp, entries::AssemblyPassed, entries::TagPrinting, entries::TagPrinted,
-                 entries::TagFailed, entries::TagInDoubt, entries::TagDoubtSettled>;
+                 entries::SecretSet, entries::RoleGiven, entries::BadgeGiven, entries::PersonRetired,
+                 entries::LanguageChosen, entries::SessionBegun, entries::SessionEnded, entries::GaugeLineSet,
+                 entries::LimitsSet, entries::PrinterChosen, entries::ScreenSet, entries::TableProposed,
+                 entries::ProposalDropped, entries::GaugeRegistered, entries::ReferenceRegistered, entries::ProofBegun,
+                 entries::GaugeProved, entries::GaugeWithdrawn, entries::GaugeLost, entries::GaugeBack,
+                 entries::TableAdopted, entries::OrderOpened, entries::ShiftStarted, entries::ShiftEnded,
+                 entries::OrderTaken, entries::LotsConfirmed, entries::DieConfirmed, entries::SetupJudged,
+                 entries::AssemblyStarted, entries::ReadingTaken, entries::ReadingRefused, entries::ReadingVoided,
+                 entries::StepConfirmed, entries::EndJudged, entries::AssemblyHeld, entries::PartQuarantined,
+                 entries::HoldSettled, entries::AssemblyTakenUp, entries::AssemblyPassed, entries::TagPrinting,
+                 entries::TagPrinted, entries::TagFailed, entries::TagInDoubt, entries::TagDoubtSettled>;
 
 }  // namespace crimpgate

@@ -188,7 +188,7 @@ HttpResponse refusal_of(const Message& m) {
 }
 
 std::string open_bytes(const Entry& entry) {
-    if (entry.type != entries::PersonAdded::type) return entry.bytes;
+    if (entry.type != entries::PersonAdded::type && entry.type != entries::SecretSet::type) return entry.bytes;
     return canonical(boost::json::object{
         {"seq", entry.seq}, {"type", entry.type}, {"hash", to_hex(entry.hash)}, {"withheld", true}});
 }

@@ -29,6 +29,7 @@ struct GaugeProfile {
 
 struct ApiParts {
     std::string version;
+    std::string shop{};
     std::map<std::string, GaugeProfile> gauges;  // of the configuration, by id
     // Prints one more copy of a tag (R11).
     std::function<Ran(const std::string& serial, const std::string& reason, const std::string& who)> reprint;

@@ -23,6 +23,8 @@ BOOST_DESCRIBE_STRUCT(VoidLast, (), (reason))
 BOOST_DESCRIBE_STRUCT(PutInQuarantine, (), (serial))
 BOOST_DESCRIBE_STRUCT(TakeUp, (), (serial))
 BOOST_DESCRIBE_STRUCT(SettleTagDoubt, (), (serial, found))
+BOOST_DESCRIBE_STRUCT(AdoptProposal, (), (proposed_seq))
+BOOST_DESCRIBE_STRUCT(DropProposal, (), (proposed_seq, reason))
 
 }  // namespace commands
 

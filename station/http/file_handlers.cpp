@@ -79,29 +79,29 @@ entries::OrderOpened opened(const Order& order) {
 
 namespace handlers {
 
-HttpAnswer adopt_table(ApiCall& call) {
+HttpAnswer propose_table(ApiCall& call) {
     auto read = reflect::from_json<api::TableBody>(call.body);
     if (!read) return error_response(400, read.error());
     auto table = parse_spec_table(read->csv);
     if (!table) return file_refused(table.error());
-    commands::AdoptTable adopt;
-    adopt.table = read->name;
-    adopt.file_sha256 = sha256_hex(read->csv);
-    adopt.warnings_acknowledged = read->acknowledge_warnings.value_or(false);
+    commands::ProposeTable propose;
+    propose.table = read->name;
+    propose.file_sha256 = sha256_hex(read->csv);
+    propose.warnings_acknowledged = read->acknowledge_warnings.value_or(false);
     json::array warnings;
     for (auto& warning : warnings_of(*table)) {
         Message m{std::move(warning.code), std::move(warning.details)};
         if (m.detail("spec").empty()) m.with("spec", warning.spec_id);
         warnings.push_back(told(m));
-        adopt.warnings.push_back(std::move(m));
+        propose.warnings.push_back(std::move(m));
     }
-    if (auto fine = call.api.check_texts(json::string(adopt.table), "name"); !fine)
+    if (auto fine = call.api.check_texts(json::string(propose.table), "name"); !fine)
         return error_response(400, fine.error());
     for (const auto& row : table->rows)
         if (auto fine = call.api.check_texts(to_json(row), row.spec_id); !fine)
             return error_response(400, fine.error());
-    adopt.rows = std::move(table->rows);
-    const auto ran = call.api.desk().run(adopt, call.who);
+    propose.rows = std::move(table->rows);
+    const auto ran = call.api.desk().run(propose, call.who);
     if (ran.refusal && ran.refusal->code == "bench.warnings_open")
         return refused_with(409, *ran.refusal, "warnings", std::move(warnings));
     return answer_of(ran);

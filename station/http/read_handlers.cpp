@@ -3,6 +3,7 @@
 #include <charconv>
 #include <filesystem>
 
+#include "station/daemon/shown_bench.h"
 #include "station/http/api.h"
 #include "station/http/describe_commands.h"
 #include "station/journal/queries.h"
@@ -67,7 +68,7 @@ HttpAnswer openapi(ApiCall&) {
 }
 
 HttpAnswer bench(ApiCall& call) {
-    return ok(call.api.desk().show());
+    return ok(shown_bench(call.api.desk(), call.api.parts().shop));
 }
 
 HttpAnswer orders_list(ApiCall& call) {

@@ -41,7 +41,9 @@ std::vector<Route> make() {
         {"POST", "/api/gauges", "registerGauge", Needs::signed_in, &register_gauge, &members_of<api::GaugeBody>},
         {"POST", "/api/references", "registerReference", Needs::signed_in, &register_reference,
          &members_of<entries::ReferenceRegistered>},
-        {"POST", "/api/tables", "adoptTable", Needs::setter, &adopt_table, &members_of<api::TableBody>},
+        {"POST", "/api/tables", "proposeTable", Needs::setter, &propose_table, &members_of<api::TableBody>},
+        bench_action<AdoptProposal>("/api/tables/adopt", "adoptProposal"),
+        bench_action<DropProposal>("/api/tables/drop", "dropProposal"),
         {"POST", "/api/orders", "openOrders", Needs::office, &open_orders, &members_of<api::OrdersBody>},
         {"POST", "/api/orders/open", "openOrder", Needs::signed_in, &open_order, &members_of<entries::OrderOpened>},
 

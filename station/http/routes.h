@@ -49,7 +49,7 @@ HttpAnswer register_reference(ApiCall& call);
 HttpAnswer hold_assembly(ApiCall& call);
 HttpAnswer settle_hold(ApiCall& call);
 HttpAnswer reprint_tag(ApiCall& call);
-HttpAnswer adopt_table(ApiCall& call);
+HttpAnswer propose_table(ApiCall& call);
 HttpAnswer open_orders(ApiCall& call);
 HttpAnswer open_order(ApiCall& call);
 HttpAnswer health(ApiCall& call);

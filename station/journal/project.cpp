@@ -75,6 +75,10 @@ class Showing {
     const Entry& entry_;
 };
 
+void show_person(Showing& e, const std::string& column) {
+    e.run(("UPDATE people SET " + column + " = ? WHERE person = ?").c_str(), e.text(column), e.text("person"));
+}
+
 void show_table(Showing& e) {
     e.insert("spec_tables", {"table", "file_sha256", "warnings_json"});
     std::int64_t place = 0;
@@ -167,8 +171,25 @@ const std::map<std::string_view, Show>& shows() {
         {"clock.accepted", nothing},
         {"person.added",
          [](Showing& e) {
-             e.replace("people", {"person", "name", "role"});
+             e.replace("people", {"person", "name", "role", "badge", "language"});
          }},
+        {"person.role_given", [](Showing& e) { show_person(e, "role"); }},
+        {"person.badge_given", [](Showing& e) { show_person(e, "badge"); }},
+        {"person.language_chosen", [](Showing& e) { show_person(e, "language"); }},
+        {"person.retired",
+         [](Showing& e) {
+             e.run("UPDATE people SET retired_yn = 1, retired_reason = ? WHERE person = ?", e.text("reason"),
+                   e.text("person"));
+         }},
+        {"person.secret_set", nothing},
+        {"session.begun", nothing},
+        {"session.ended", nothing},
+        {"gauge.line_set", nothing},
+        {"printer.chosen", nothing},
+        {"screen.set", nothing},
+        {"limits.set", nothing},
+        {"table.proposed", nothing},
+        {"table.proposal_dropped", nothing},
         {"person.signed_in", nothing},
         {"person.signed_out", nothing},
         {"person.sign_in_refused", nothing},

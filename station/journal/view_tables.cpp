@@ -6,7 +6,7 @@
 namespace crimpgate {
 namespace {
 
-constexpr const char* projection = "1";  // raise when project.cpp fills the same tables otherwise
+constexpr const char* projection = "2";  // raise when project.cpp fills the same tables otherwise
 
 const std::vector<View> all = {
     // Which entries speak of an assembly.
@@ -17,7 +17,8 @@ CREATE TABLE serial_entries(
     // PIN hashes stay in their entries: a table for search has no use for them.
     {"people", R"sql(
 CREATE TABLE people(
-  person TEXT PRIMARY KEY, name TEXT NOT NULL, role TEXT NOT NULL, seq INTEGER NOT NULL, time TEXT NOT NULL,
+  person TEXT PRIMARY KEY, name TEXT NOT NULL, role TEXT NOT NULL, badge TEXT, language TEXT,
+  retired_yn INTEGER NOT NULL DEFAULT 0, retired_reason TEXT, seq INTEGER NOT NULL, time TEXT NOT NULL,
   who TEXT NOT NULL) STRICT;)sql"},
     {"gauges", R"sql(
 CREATE TABLE gauges(

@@ -15,6 +15,20 @@ std::string letter(std::optional<End> end) {
     return !end ? "-" : *end == End::a ? "A" : "B";
 }
 
+std::string role_text(Role role) {
+    switch (role) {
+        case Role::operator_:
+            return "operator";
+        case Role::lead:
+            return "lead";
+        case Role::setter:
+            return "setter";
+        case Role::auditor:
+            break;
+    }
+    return "auditor";
+}
+
 Message reading_words(const ReadingTaken& e) {
     const std::string value = mm(e.value);
     if (e.purpose == Purpose::proof) return message("told.reading_proof").with("gauge", e.gauge).with("value", value);
@@ -97,6 +111,39 @@ struct Tell {
         return message("told.clock_stepped").with("ms", std::to_string(e.found_utc_ms - e.expected_utc_ms));
     }
     Message operator()(const ClockAccepted&) const { return message("told.clock_accepted").with("who", who); }
+    Message operator()(const SecretSet& e) const {
+        return (e.secret == Secret::pin ? message("told.pin_set") : message("told.passphrase_set"))
+            .with("person", e.person);
+    }
+    Message operator()(const RoleGiven& e) const {
+        return message("told.role_given").with("person", e.person).with("role", role_text(e.role));
+    }
+    Message operator()(const BadgeGiven& e) const { return message("told.badge_given").with("person", e.person); }
+    Message operator()(const PersonRetired& e) const {
+        return message("told.person_retired").with("person", e.person).with("reason", e.reason);
+    }
+    Message operator()(const LanguageChosen& e) const {
+        return message("told.language_chosen").with("person", e.person).with("language", e.language);
+    }
+    Message operator()(const SessionBegun& e) const {
+        return (e.from_here ? message("told.session_here") : message("told.session_elsewhere"))
+            .with("person", e.person);
+    }
+    Message operator()(const SessionEnded& e) const { return message("told.session_ended").with("person", e.person); }
+    Message operator()(const GaugeLineSet& e) const {
+        return message("told.line_set").with("gauge", e.gauge).with("port", e.port).with("profile", e.profile);
+    }
+    Message operator()(const PrinterChosen& e) const {
+        return message("told.printer_chosen").with("printer", e.printer.empty() ? "-" : e.printer).with("size", e.size);
+    }
+    Message operator()(const ScreenSet&) const { return message("told.screen_set"); }
+    Message operator()(const LimitsSet&) const { return message("told.limits_set").with("who", who); }
+    Message operator()(const TableProposed& e) const {
+        return message("told.table_proposed").with("table", e.table).with("rows", std::to_string(e.rows.size()));
+    }
+    Message operator()(const ProposalDropped& e) const {
+        return message("told.proposal_dropped").with("reason", e.reason);
+    }
     Message operator()(const PersonAdded& e) const { return message("told.person_added").with("name", e.name); }
     Message operator()(const SignedIn& e) const { return message("told.signed_in").with("person", e.person); }
     Message operator()(const SignedOut& e) const { return message("told.signed_out").with("person", e.person); }

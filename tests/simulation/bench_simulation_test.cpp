@@ -37,7 +37,8 @@ class Shift {
         auto order = bench_order("S-1", "ROW-A", "ROW-B");
         order.quantity = 4 + roll(4);
         auto second = bench_order("S-2", "ROW-B", "ROW-A");
-        run(AdoptTable{"t", "0", {row_a, row_b}, {}, false}, "SET");
+        run(ProposeTable{"t", "0", {row_a, row_b}, {}, false}, "SET");
+        run(AdoptProposal{b_.state.last_seq}, "LEA");
         run(OpenOrder{order}, "SET");
         run(OpenOrder{second}, "SET");
         run(RegisterGauge{caliper("CAL-2", 6_um)}, "SET");

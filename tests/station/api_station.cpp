@@ -136,7 +136,8 @@ void ApiStation::set_up() {
     on_loop([&] {
         auto& desk = *inside_->desk;
         const Ran ran[] = {desk.run(commands::GaugeReturned{"CAL-1"}, ""),
-                           desk.run(commands::AdoptTable{"nordhaven.csv", "00", {bench_row()}, {}, false}, "SET"),
+                           desk.run(commands::ProposeTable{"nordhaven.csv", "00", {bench_row()}, {}, false}, "SET"),
+                           desk.run(commands::AdoptProposal{desk.state().last_seq}, "LEA"),
                            desk.run(commands::OpenOrder{bench_order()}, "SET")};
         for (const auto& each : ran)
             if (each.refusal) throw std::runtime_error(each.refusal->code);
@@ -182,7 +183,7 @@ std::string send_raw(std::uint16_t port, const std::string& bytes) {
         }
         char piece[16384];
         pollfd ready{fd, POLLIN, 0};
-        while (::poll(&ready, 1, 3000) > 0) {
+        while (::poll(&ready, 1, 60'000) > 0) {
             const auto n = ::recv(fd, piece, sizeof piece, 0);
             if (n <= 0) break;
             answer.append(piece, static_cast<std::size_t>(n));

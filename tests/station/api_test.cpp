@@ -319,6 +319,11 @@ TEST_CASE("a spec table with errors is refused whole with every one of them; a g
     const auto entries = station.entries();
     // sha256sum of the same bytes is what the record names.
     CHECK(text(entries.back().body.at("file_sha256")) == sha256_hex(good));
+    // R9: not in force before a second person says so.
+    const auto seq = adopted.json.at("entries").at(0).at("seq").as_int64();
+    CHECK(post(setter, "/api/tables/adopt", {{"proposed_seq", seq}}).code() == "bench.own_proposal");
+    auto lead = station.client("LEA");
+    CHECK(post(lead, "/api/tables/adopt", {{"proposed_seq", seq}}).ok());
 
     const std::string orders = file_text("specs/examples/demo_order.csv");
     const auto opened = post(setter, "/api/orders", {{"csv", orders}});

@@ -89,7 +89,7 @@ Bench Bench::set_up() {
     b.ask(RegisterGauge{caliper()}, "SET");
     b.ask(GaugeReturned{"CAL-1"}, "");
     b.ask(RegisterReference{{"RING-25", "setting ring", 25'000_um, "K-3", "2027-06-30"}}, "SET");
-    b.ask(AdoptTable{"nordhaven.csv", "00", {bench_row()}, {}, false}, "SET");
+    b.adopt({bench_row()}, "nordhaven.csv");
     b.ask(OpenOrder{bench_order()}, "SET");
     return b;
 }
@@ -100,7 +100,7 @@ Bench Bench::ready() {
 
 Bench Bench::ready(const SpecRow& row_a, const SpecRow& row_b) {
     Bench b = set_up();
-    b.ask(AdoptTable{"other.csv", "01", {row_a, row_b}, {}, false}, "SET");
+    b.adopt({row_a, row_b}, "other.csv");
     if (row_a.spec_id != "NH-2SN-08" || row_b.spec_id != "NH-2SN-08")
         b.ask(OpenOrder{bench_order("A-200", row_a.spec_id, row_b.spec_id)}, "SET");
     b.ask(SignIn{}, "OPA");
@@ -125,6 +125,11 @@ Outcome Bench::run(const Command& command, const std::string& who) {
         log.push_back({Facts{++seq, now.utc_ms, entry.who}, entry.body});
     refusal = outcome.refusal;
     return outcome;
+}
+
+std::string Bench::adopt(const std::vector<SpecRow>& rows, const std::string& table) {
+    if (auto code = ask(ProposeTable{table, "00", rows, {}, false}, "SET"); !code.empty()) return code;
+    return ask(AdoptProposal{state.last_seq}, "LEA");
 }
 
 std::string Bench::ask(const Command& command, const std::string& who) {

@@ -54,6 +54,9 @@ class Bench {
     std::string ask(const Command& command, const std::string& who = "OPA");
     std::optional<Message> refusal;  // of the last command
 
+    // A table proposed by SET and adopted by LEA; the code of the first refusal, or "".
+    std::string adopt(const std::vector<SpecRow>& rows, const std::string& table = "t.csv");
+
     // A press of a gauge's button. Answers the code of a refused reading's reason, or "" when it was taken.
     std::string press(const std::string& mm, const std::string& gauge = "CAL-1");
     std::string yes(Characteristic what, bool answer = true, const std::string& who = "OPA");

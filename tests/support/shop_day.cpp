@@ -64,12 +64,34 @@ class DayBook {
     void add(const EntryBody& body, const std::string& who = "OP-7") { drafts.push_back(draft(body, who)); }
     std::int64_t last() const { return static_cast<std::int64_t>(drafts.size()); }  // seq of the entry added last
 
+    void change_people() {
+        add(entries::SessionBegun{"LD-1", Secret::passphrase, false}, "LD-1");
+        entries::PersonAdded gone{"OP-9", "Juno Vell", Role::operator_, "$argon2id$invented3"};
+        gone.badge = "B-900";
+        gone.language = "de";
+        add(gone, "LD-1");
+        add(entries::SecretSet{"OP-9", Secret::pin, "$argon2id$invented4"}, "LD-1");
+        add(entries::RoleGiven{"OP-9", Role::auditor}, "LD-1");
+        add(entries::BadgeGiven{"OP-9", "B-901"}, "LD-1");
+        add(entries::LanguageChosen{"OP-9", "en"}, "OP-9");
+        add(entries::PersonRetired{"OP-9", "left the shop"}, "LD-1");
+        add(entries::GaugeLineSet{"G1", "/dev/serial/by-id/g1", "signed-decimal-line", std::string(64, 'b')}, "LD-1");
+        add(entries::PrinterChosen{"tags", "100x50", 300}, "LD-1");
+        add(entries::ScreenSet{254, false}, "LD-1");
+        add(entries::LimitsSet{}, "LD-1");
+        entries::TableProposed proposed{"draft", std::string(64, 'd'), {invented_row("0")}, {}};
+        add(proposed, "LD-1");
+        add(entries::ProposalDropped{last(), "the maker withdrew it"}, "LD-1");
+        add(entries::SessionEnded{"LD-1"}, "LD-1");
+    }
+
     void open_the_shop() {
         add(entries::StationStarted{"0.1.0", std::string(64, 'a'), "Europe/Berlin"}, "");
         add(entries::ClockStepped{100, 5100, true}, "");
         add(entries::ClockAccepted{5100}, "LD-1");
         add(entries::PersonAdded{"LD-1", "Ida Lind", Role::lead, "$argon2id$invented"}, "LD-1");
         add(entries::PersonAdded{"OP-7", "Pål Ø", Role::operator_, "$argon2id$invented2"}, "LD-1");
+        change_people();
         entries::GaugeRegistered gauge;
         gauge.gauge = "G1";
         gauge.profile = "signed-decimal-line";

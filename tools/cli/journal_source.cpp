@@ -29,7 +29,8 @@ class JournalSource : public Source {
         if (!found) return found;
         for (auto& value : *found) {
             auto& entry = value.as_object();
-            if (entry.at("type").as_string() != std::string_view(entries::PersonAdded::type)) continue;
+            const std::string_view type(entry.at("type").as_string());
+            if (type != entries::PersonAdded::type && type != entries::SecretSet::type) continue;
             entry = json::object{
                 {"seq", entry.at("seq")}, {"type", entry.at("type")}, {"hash", entry.at("hash")}, {"withheld", true}};
         }

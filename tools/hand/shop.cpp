@@ -89,8 +89,13 @@ Result<void> set_up(const ShopPlaces& places, std::uint16_t port, const HandSett
     if (orders->text.find("\"" + settings.order + "\"") != std::string::npos) return {};
     const auto table = read_text(places.source + "/specs/examples/demo_table.csv");
     if (!table) return refuse(table.error());
-    const json::object adopt{{"name", "demo table"}, {"csv", *table}, {"acknowledge_warnings", true}};
-    if (auto adopted = done(api.post("/api/tables", adopt), ""); !adopted) return adopted;
+    const json::object propose{{"name", "demo table"}, {"csv", *table}, {"acknowledge_warnings", true}};
+    const auto proposed = api.post("/api/tables", propose);
+    if (auto fine = done(proposed, ""); !fine) return fine;
+    // The second signature is the lead's.
+    const json::object lead{{"person", crew.lead_id}, {"pin", crew.lead_pin}};
+    const json::object adopt{{"proposed_seq", proposed->json.at("entries").at(0).at("seq")}, {"by", lead}};
+    if (auto adopted = done(api.post("/api/tables/adopt", adopt), ""); !adopted) return adopted;
     const auto order = read_text(places.source + "/specs/examples/demo_order.csv");
     if (!order) return refuse(order.error());
     return done(api.post("/api/orders", {{"csv", *order}}), "bench.order_known");

@@ -200,7 +200,7 @@ TEST_CASE("R6: an assembly keeps the row that it was begun with, whatever table 
     auto newer = bench_row();
     newer.revision = "2";
     newer.crimp = {26'500_um, 200_um, 200_um};
-    CHECK(b.ask(AdoptTable{"newer.csv", "02", {newer}, {}, false}, "SET").empty());
+    CHECK(b.adopt({newer}).empty());
     b.press_crimps({"25.50", "25.50", "25.50"});
     CHECK(b.count<entries::AssemblyHeld>() == 0);
     CHECK(b.last<entries::ReadingTaken>()->upper == 25'700_um);

@@ -49,7 +49,7 @@ TEST_CASE(
     auto row = bench_row();
     row.crimp = {25'500_um, 100_um, 300_um};
     Bench c = Bench::set_up();
-    c.ask(AdoptTable{"t", "0", {row}, {}, false}, "SET");
+    c.adopt({row});
     c.ask(SignIn{}, "OPA");
     c.ask(StartShift{}, "OPA");
     c.prove();
@@ -77,7 +77,7 @@ TEST_CASE("R10: another hose lot, another revision or another die set each ask f
     Bench revision = Bench::ready();
     auto row = bench_row();
     row.revision = "2";
-    revision.ask(AdoptTable{"t", "0", {row}, {}, false}, "SET");
+    revision.adopt({row});
     CHECK(revision.next().ask == Ask::setup);
 }
 
@@ -203,7 +203,7 @@ TEST_CASE("R10: an order that the rows in force no longer carry stops before the
     auto weaker = bench_row();
     weaker.revision = "2";
     weaker.hose.working_pressure = {Pressure::from_bar(215), "215 bar"};
-    b.ask(AdoptTable{"t", "0", {weaker}, {}, false}, "SET");
+    b.adopt({weaker});
     CHECK(b.press("25.50") == "bench.rated_too_low");  // not even its set-up piece
     CHECK(b.count<entries::AssemblyStarted>() == 0);
     CHECK(b.ask(TakeOrder{"A-100"}) == "bench.rated_too_low");
@@ -231,17 +231,52 @@ TEST_CASE("R10: no order without an approved row for both ends, one hose, length
     CHECK(b.ask(OpenOrder{o}, "LEA") == "bench.must_be_positive");
     auto other_hose = bench_row("OTHER");
     other_hose.hose.type = "Brisk 1";
-    b.ask(AdoptTable{"t", "0", {other_hose}, {}, false}, "SET");
+    b.adopt({other_hose});
     CHECK(b.ask(OpenOrder{bench_order("Y", "NH-2SN-08", "OTHER")}, "LEA") == "bench.two_hoses");
 }
 
-TEST_CASE("R9: a table whose warnings nobody acknowledged is not adopted") {
+TEST_CASE("R9: a table whose warnings nobody acknowledged is not proposed") {
     Bench b = Bench::set_up();
-    AdoptTable table{"t", "0", {bench_row("NEW")}, {message("spec.warning")}, false};
+    ProposeTable table{"t", "0", {bench_row("NEW")}, {message("spec.warning")}, false};
     CHECK(b.ask(table, "SET") == "bench.warnings_open");
     table.warnings_acknowledged = true;
     CHECK(b.ask(table, "OPA") == "bench.not_a_setter");
     CHECK(b.ask(table, "SET").empty());
-    CHECK(b.last<entries::TableAdopted>()->warnings.size() == 1);
+    CHECK(b.last<entries::TableProposed>()->warnings.size() == 1);
     CHECK(b.log.back().facts.who == "SET");
+}
+
+TEST_CASE("R9: a table comes into force by a second person, a lead or a setter who did not propose it") {
+    Bench b = Bench::set_up();
+    b.ask(AddPerson{"SE2", "Sena Holt", Role::setter, "hash"}, "SET");
+    b.ask(ProposeTable{"new.csv", "0", {bench_row("NEW")}, {}, false}, "SET");
+    const auto seq = b.state.last_seq;
+    CHECK_FALSE(b.state.rows.contains("NEW"));
+    CHECK(b.ask(OpenOrder{bench_order("N-1", "NEW", "NEW")}, "LEA") == "bench.no_spec_row");
+    CHECK(b.ask(AdoptProposal{seq}, "SET") == "bench.own_proposal");
+    CHECK(b.ask(AdoptProposal{seq}, "OPA") == "bench.not_a_lead_or_setter");
+    CHECK(b.ask(AdoptProposal{seq + 1}, "LEA") == "bench.no_proposal");
+    CHECK(b.ask(AdoptProposal{seq}, "SE2").empty());
+    CHECK(b.state.rows.contains("NEW"));
+    CHECK(b.last<entries::TableAdopted>()->proposed_by == "SET");
+    CHECK(b.ask(AdoptProposal{seq}, "LEA") == "bench.no_proposal");
+
+    b.ask(ProposeTable{"other.csv", "0", {bench_row("OTHER")}, {}, false}, "SET");
+    CHECK(b.ask(DropProposal{b.state.last_seq, ""}, "LEA") == "bench.field_empty");
+    CHECK(b.ask(DropProposal{b.state.last_seq, "the maker withdrew it"}, "LEA").empty());
+    CHECK(b.state.proposals.empty());
+    CHECK_FALSE(b.state.rows.contains("OTHER"));
+}
+
+TEST_CASE("R5: a shop that rules simple acceptance out adopts no table that asks for it") {
+    Bench b = Bench::set_up();
+    auto row = bench_row("PLAIN");
+    row.rule = DecisionRule{RuleKind::simple, 0};
+    entries::LimitsSet limits = limits_of(b.rules);
+    limits.simple_acceptance_allowed = false;
+    b.ask(SetLimits{limits}, "SET");
+    CHECK(b.adopt({row}) == "bench.simple_acceptance");
+    limits.simple_acceptance_allowed = true;
+    b.ask(SetLimits{limits}, "SET");
+    CHECK(b.adopt({row}).empty());
 }
