@@ -137,14 +137,14 @@ async function open(key, where, covered) {
     if (covered !== "again") kept = null;
     if (back) {
         shown = back;
-        frame.main.replaceChildren(back.root);
+        frame.place.replaceChildren(back.root);
         if (store.bench) back.page.update?.(store.bench);
         return;
     }
     const root = el("div", {class: `page page-${covered ? covered : where.place}`, data: {page: key}});
     shown = {key, language: language(), page: null, root, person};
-    frame.main.replaceChildren(root);
-    frame.main.scrollTop = 0;
+    frame.place.replaceChildren(root);
+    frame.place.scrollTop = 0;
     let module = null;
     const path = covered ? "./pages/sign_in.js" : moduleOf(where).replace("../", "./");
     try {

@@ -2,7 +2,7 @@
 // is, whether the gauges may measure, whether this picture is live. At the bottom the caution, always.
 //
 //   const frame = makeFrame(root, {signOut, hide, self})
-//   frame.main                     where pages draw
+//   frame.main, frame.place        the landmark; what in it pages draw into
 //   frame.draw({session, bench, where, alive, covered, locked})
 //   frame.tell(why | null)         a refusal, said in words and kept until the next thing succeeds or it is closed
 //   frame.speak(text), frame.alarm(text)
@@ -31,27 +31,30 @@ function gaugeLine(gauge, bench) {
         kind = "off";
         words = say("page.frame.gauge_gone");
     } else if (!gauge.ready) {
-        kind = "uncertain";
-        words = say(gauge.why?.code === "bench.calibration_over" ? "page.frame.gauge_calibration" : "page.frame.gauge_unproved");
+        const over = gauge.why?.code === "bench.calibration_over";
+        kind = over ? "over" : "uncertain"; // to be proved is part of every morning; out of calibration is not
+        words = say(over ? "page.frame.gauge_calibration" : "page.frame.gauge_unproved");
     } else if (gauge.proved_until_utc_ms > 0)
         words = say("page.frame.gauge_until", {time: timeText(gauge.proved_until_utc_ms, bench.time_zone, language())});
     else words = say("page.frame.gauge_ready");
     return el(
         "li",
         {class: `rail-gauge ${kind}`, title: gauge.why ? sayMessage(gauge.why) : null, data: {test: `gauge-${gauge.gauge}`}},
-        sign(kind),
+        sign(kind === "over" ? "fails" : kind),
         el("span", {}, el("b", {}, gauge.gauge), " ", el("span", {}, words)),
     );
 }
 
 export function makeFrame(root, {signOut, hide, self}) {
     const rail = el("header", {class: "rail"});
-    const main = el("main", {id: "page", tabindex: "-1"});
+    const place = el("div", {class: "place", id: "place"});
+    const main = el("main", {id: "page", tabindex: "-1"}, place);
     const lost = el("div", {class: "lost", role: "alert", hidden: true, data: {test: "lost"}});
     const refusal = el("div", {class: "told", role: "alert", hidden: true, data: {test: "told"}});
     const tabs = el("nav", {class: "tabs", hidden: true});
     const caution = el("aside", {class: "caution", data: {test: "caution"}});
-    root.replaceChildren(rail, tabs, el("div", {class: "work"}, main, lost, refusal), caution);
+    main.append(lost, refusal);
+    root.replaceChildren(rail, tabs, main, caution);
 
     function tell(why) {
         refusal.hidden = !why;
@@ -72,9 +75,10 @@ export function makeFrame(root, {signOut, hide, self}) {
                       {class: "rail-who"},
                       el(
                           "button",
-                          {class: "rail-person", aria: {label: say("page.frame.self", {name: session.name})}, data: {test: "self"}, on: {click: self}},
-                          el("b", {}, session.name),
+                          {class: "rail-person", data: {test: "self"}, on: {click: self}},
+                          el("b", {}, session.name, " "),
                           el("span", {}, roleName(session.role)),
+                          el("span", {class: "unseen"}, say("page.frame.self")),
                       ),
                       el("button", {class: "rail-out", data: {test: "sign-out"}, on: {click: signOut}}, say("page.frame.sign_out")),
                       session.role === "operator"
@@ -125,7 +129,7 @@ export function makeFrame(root, {signOut, hide, self}) {
                 el(
                     "p",
                     {class: alive ? "rail-live" : "rail-live off", data: {test: "live", live: alive ? "yes" : "no"}},
-                    sign(alive ? "conforms" : "off"),
+                    sign(alive ? "on" : "off"),
                     say(alive ? "page.frame.live" : "page.frame.not_live"),
                 ),
             ),
@@ -166,6 +170,7 @@ export function makeFrame(root, {signOut, hide, self}) {
 
     return {
         main,
+        place,
         tell,
         speak: (text) => into(spoken, text),
         alarm: (text) => into(alarmed, text),
@@ -175,10 +180,10 @@ export function makeFrame(root, {signOut, hide, self}) {
             drawCaution();
             const old = !state.alive && !state.covered && state.where && places[state.where.place].live;
             document.body.dataset.live = state.alive ? "yes" : "no";
-            main.inert = Boolean(old);
+            place.inert = Boolean(old);
             if (lost.hidden === Boolean(old)) {
                 lost.hidden = !old;
-                redraw(lost, old && [el("strong", {class: "sentence"}, say("page.frame.lost")), el("p", {}, say("page.frame.lost_do"))]);
+                redraw(lost, old && [el("h1", {class: "sentence"}, say("page.frame.lost")), el("p", {}, say("page.frame.lost_do"))]);
             }
         },
     };

@@ -35,7 +35,7 @@ export function pinField({onEnter, kind: first = "pin", label, choose = true} = 
     function counted() {
         const n = input.value.length;
         count.textContent =
-            kind === "passphrase" ? "" : n === 1 ? say("page.signin.digit") : say("page.signin.digits", {count: n});
+            kind === "passphrase" || n === 0 ? "" : n === 1 ? say("page.signin.digit") : say("page.signin.digits", {count: n});
     }
     input.addEventListener("input", () => {
         if (kind === "pin") {
@@ -50,7 +50,7 @@ export function pinField({onEnter, kind: first = "pin", label, choose = true} = 
         counted();
     };
     const key = (digit) =>
-        el("button", {type: "button", class: "key", data: {test: `key-${digit}`}, on: {click: () => press(digit)}}, digit);
+        el("button", {type: "button", class: digit === "0" ? "key zero" : "key", data: {test: `key-${digit}`}, on: {click: () => press(digit)}}, digit);
     const pad = el(
         "div",
         {class: "pad", role: "group", aria: {label: say("page.signin.pad")}},

@@ -3,7 +3,7 @@
 //
 //   sign("conforms" | "fails" | "uncertain")     the shape
 //   verdict("fails", words?)                      shape and word; carries .verdict, so it goes when the picture is old
-//   sign("off")                                   a ring that is open: nothing there
+//   sign("on"), sign("off")                       a dot: there; a broken ring: nothing there
 
 import {el, svg} from "./dom.js";
 import {verdictName} from "./names.js";
@@ -17,6 +17,7 @@ export function sign(kind) {
         return svg("svg", box, svg("rect", {x: 1, y: 1, width: 18, height: 18, fill: "none", stroke: "currentColor", "stroke-width": 2}), svg("path", {...line, d: "M6 6l8 8M14 6l-8 8", stroke: "currentColor"}));
     if (kind === "uncertain")
         return svg("svg", box, svg("path", {d: "M10 .8L19.2 10 10 19.2.8 10z", fill: "none", stroke: "currentColor", "stroke-width": 2}), svg("path", {...line, "stroke-width": 2, d: "M6.3 10.6c1.2-1.8 2.4-1.8 3.7 0s2.5 1.8 3.7 0", stroke: "currentColor"}));
+    if (kind === "on") return svg("svg", box, svg("circle", {cx: 10, cy: 10, r: 5.5, fill: "currentColor"}));
     return svg("svg", box, svg("circle", {cx: 10, cy: 10, r: 8, fill: "none", stroke: "currentColor", "stroke-width": 2.5, "stroke-dasharray": "6 4"}));
 }
 
