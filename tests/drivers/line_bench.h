@@ -29,6 +29,7 @@ inline Profile profile_on_disk(const std::string& id) {
 class BenchClock final : public Clock {
   public:
     void hold() { held_ = machine_.now(); }
+    void release() { held_.reset(); }
     std::int64_t utc_ms() const override { return held_ ? held_->utc_ms : machine_.utc_ms(); }
     std::int64_t mono_ns() const override { return held_ ? held_->mono_ns : machine_.mono_ns(); }
 

@@ -124,7 +124,7 @@ TEST_CASE("a client that says nothing is let go") {
     ApiStation station(limits);
     const auto before = std::chrono::steady_clock::now();
     CHECK(send_raw(station.port(), "GET /api/health HT").empty());
-    CHECK(std::chrono::steady_clock::now() - before < std::chrono::milliseconds(2900));  // send_raw gives up at 3 s
+    CHECK(std::chrono::steady_clock::now() - before < std::chrono::seconds(20));  // of itself after 30
 }
 
 TEST_CASE("the station stops while clients hang on to it") {
@@ -134,9 +134,9 @@ TEST_CASE("the station stops while clients hang on to it") {
     auto stream = EventReader::open("127.0.0.1", station->port(), "/api/events");
     REQUIRE(stream.has_value());
     const auto before = std::chrono::steady_clock::now();
-    station.reset();  // joins the loop's thread
-    CHECK(std::chrono::steady_clock::now() - before < std::chrono::seconds(5));
-    CHECK_FALSE(stream->next(std::chrono::milliseconds(500)).has_value());
+    station.reset();                                                              // joins the loop's thread
+    CHECK(std::chrono::steady_clock::now() - before < std::chrono::seconds(20));  // a silent client has 30
+    CHECK_FALSE(stream->next(std::chrono::seconds(60)).has_value());
     CHECK(stream->ended());
     const auto gone = idle.get("/api/health");
     REQUIRE_FALSE(gone.has_value());
