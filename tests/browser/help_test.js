@@ -13,10 +13,7 @@ before(async () => {
     station = await startStation();
     await addPeople(station);
 });
-after(async () => {
-    await station?.end();
-    await browser?.close();
-});
+after(() => browser.close(station));
 
 for (const language of ["en", "de"])
     test(`R13: help is two screens at most for every role, with every caution in full (${language})`, async () => {

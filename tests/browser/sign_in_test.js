@@ -3,7 +3,7 @@ import assert from "node:assert/strict";
 import test, {after, before} from "node:test";
 
 import {axe, fits, hook, openBrowser, scan, shots, signIn, typed} from "./kit/browser.js";
-import {addPeople, api, people, setUp} from "./kit/shop.js";
+import {api, people, setUp} from "./kit/shop.js";
 import {startStation} from "./kit/station.js";
 
 let browser = null;
@@ -15,11 +15,7 @@ before(async () => {
     station = await startStation();
     await setUp(station);
 });
-after(async () => {
-    await fresh?.end();
-    await station?.end();
-    await browser?.close();
-});
+after(() => browser.close(fresh, station));
 
 const text = (page, name) => hook(page, name).innerText();
 

@@ -44,10 +44,10 @@ function fieldOf(field) {
 }
 
 // The shell of both: resolves with what `finish` was given.
-function open({title, body, danger}, build) {
+function open({title, body, kind}, build) {
     return new Promise((resolve) => {
         const id = newId("dialog");
-        const dialog = el("dialog", {class: danger ? "ask danger" : "ask", aria: {labelledby: id}, data: {test: "dialog"}});
+        const dialog = el("dialog", {class: `ask ${kind ?? ""}`.trim(), aria: {labelledby: id}, data: {test: "dialog"}});
         const back = document.activeElement;
         let offScan = () => {};
         function finish(result) {
@@ -109,7 +109,7 @@ export function refusalBox(button) {
 }
 
 export function ask({title, body, fields = [], yes, no, danger = false, use}) {
-    return open({title, body, danger}, (finish) => {
+    return open({title, body, kind: danger ? "danger" : null}, (finish) => {
         const built = fields.map(fieldOf);
         const go = el("button", {type: "submit", class: danger ? "main danger" : "main", data: {test: "dialog-yes"}}, yes ?? say("page.ask.yes"));
         const refusal = refusalBox(go);
@@ -158,7 +158,7 @@ export function ask({title, body, fields = [], yes, no, danger = false, use}) {
 }
 
 export function askPerson({title, body, yes, use}) {
-    return open({title, body, danger: false}, (finish) => {
+    return open({title, body, kind: "person"}, (finish) => {
         const go = el("button", {type: "submit", class: "main", data: {test: "dialog-yes"}}, yes ?? say("page.ask.yes"));
         const refusal = refusalBox(go);
         const id = newId("who");

@@ -15,6 +15,9 @@ import {onMain, onScan} from "../kit/keys.js";
 import {pinField} from "../kit/pin.js";
 import {language, languages, say} from "../kit/words.js";
 
+// PIN or passphrase: what worked on this page last is what its person has at hand.
+let lastKind = null;
+
 export function show(root, context) {
     if (context.covered === "first") return showFirst(root, context);
     if (context.covered === "nobody") return showNobody(root, context);
@@ -62,7 +65,7 @@ function showSignIn(root, context, {again}) {
     let place = context.here && !again ? "bench" : "office"; // what the main button does
     const secret = pinField({
         onEnter: () => form.requestSubmit(),
-        kind: context.here && (!session || session.role === "operator" || session.role === "lead") ? "pin" : "passphrase",
+        kind: lastKind ?? (context.here ? "pin" : "passphrase"),
     });
     const who = el("input", {
         id,
@@ -142,6 +145,7 @@ function showSignIn(root, context, {again}) {
         go.disabled = false;
         secret.clear();
         if (answer.ok) {
+            lastKind = secret.kind;
             await context.signedIn(answer.body);
             return;
         }
@@ -283,7 +287,6 @@ function showFirst(root, context) {
     const refusal = refusalBox(go);
 
     function wrong(field, words) {
-        for (const f of [code, name, person, pin, pinAgain, phrase]) f.input.removeAttribute("aria-invalid");
         field.input.setAttribute("aria-invalid", "true");
         field.input.focus();
         refusal.text(words);
@@ -293,6 +296,7 @@ function showFirst(root, context) {
         event.preventDefault();
         if (go.disabled) return;
         refusal.clear();
+        for (const f of [code, name, person, pin, pinAgain, phrase]) f.input.removeAttribute("aria-invalid");
         for (const f of [code, name, person])
             if (f.input.value.trim() === "") return wrong(f, say("page.ask.empty", {field: f.label}));
         if (pin.input.value === "" && phrase.input.value === "") return wrong(pin, say("page.first.secret_needed"));
@@ -329,8 +333,8 @@ function showFirst(root, context) {
                 "div",
                 {class: "first-head"},
                 el("h1", {}, say("page.first.title")),
-                el("p", {}, say("page.first.why")),
                 languageSwitch(context),
+                el("p", {}, say("page.first.why")),
             ),
             el("div", {class: "first-fields"}, code.node, name.node, person.node, card.node),
             el(

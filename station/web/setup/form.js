@@ -4,7 +4,7 @@
 //   const form = makeForm({test, go, fields, submit, where})
 //     fields    [{name, label, hint, type, value, options, required, check(value) -> words | null, scan, wide}
 //                | {head: words} | {node}]
-//               type: text, area, secret, whole, length, choice, check, day
+//               type: text, area, secret, whole, length, measure, choice, check, day
 //     submit    async (values) -> an answer of kit/api.js, or null when it was called off; a length's value is whole nm
 //     where     (why) -> name of the field that a refusal is about, or null
 //   form.node, form.values() -> values | null (errors are shown then), form.set(name, value), form.clear(),
@@ -27,7 +27,7 @@ function makeField(field, unit) {
     const common = {
         id,
         name: field.name,
-        aria: {describedby: [hintId, errorId].filter(Boolean).join(" "), required: field.required ? "true" : null},
+        aria: {describedby: [hintId, errorId].filter(Boolean).join(" "), required: field.required === false || field.type === "check" ? null : "true"},
         data: {test: `field-${field.name}`, scan: field.scan ? "here" : null},
     };
     const box = (more) => el("input", {...common, type: "text", autocomplete: "off", spellcheck: "false", value: field.value ?? "", ...more});
@@ -57,6 +57,13 @@ function makeField(field, unit) {
             optionsOf(units, [{value: "mm", text: "mm"}, {value: "in", text: "in"}], unitOf(unit));
             inner = el("div", {class: "setup-length"}, input, units);
             break;
+        // A figure that goes on as it was typed, with its unit: {text, unit}.
+        case "measure":
+            input = box({inputmode: "decimal"});
+            units = el("select", {aria: {label: say("page.setup.form.unit_of", {field: field.label})}, data: {test: `unit-${field.name}`}});
+            optionsOf(units, field.units ?? [{value: "mm", text: "mm"}, {value: "in", text: "in"}], field.units ? field.units[0].value : unitOf(unit));
+            inner = el("div", {class: "setup-length"}, input, units);
+            break;
         case "day":
             input = box({placeholder: "YYYY-MM-DD", maxlength: 10});
             break;
@@ -74,7 +81,10 @@ function makeField(field, unit) {
     function read() {
         if (field.type === "check") return {value: input.checked};
         const text = field.type === "secret" ? input.value : input.value.trim();
-        if (text === "") return field.required === false ? {value: field.type === "whole" || field.type === "length" ? null : ""} : {words: say("page.setup.form.empty")};
+        if (text === "") {
+            if (field.required !== false) return {words: say("page.setup.form.empty")};
+            return {value: ["whole", "length", "measure"].includes(field.type) ? null : ""};
+        }
         let value = text;
         if (field.type === "whole") {
             if (!/^\d{1,15}$/.test(text)) return {words: say("page.setup.form.not_whole")};
@@ -85,6 +95,7 @@ function makeField(field, unit) {
             if (value === null) return {words: say("page.setup.form.not_length")};
             if (value <= 0 && field.positive !== false) return {words: say("page.setup.form.not_positive")};
         }
+        if (field.type === "measure") value = {text, unit: units.value};
         if (field.type === "day" && !isDay(text)) return {words: say("page.setup.form.not_day")};
         const words = field.check?.(value);
         return words ? {words} : {value};
@@ -92,7 +103,7 @@ function makeField(field, unit) {
 
     function set(value) {
         if (field.type === "check") input.checked = value === true;
-        else if (field.type === "length") input.value = typeof value === "number" ? shown(value, units.value, 0, {least: true}).replace("\u2212", "-") : "";
+        else if (field.type === "length") input.value = typeof value === "number" ? shown(value, units.value, 0).replace("\u2212", "-") : "";
         else input.value = value ?? "";
     }
     if (field.type === "length" && typeof field.value === "number") set(field.value);

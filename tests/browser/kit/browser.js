@@ -8,7 +8,7 @@
 //   await axe(page, "sign-in")               no violation of WCAG 2.2 AA or good practice
 //   await shots(page, "sign-in")             pictures in three sizes
 //   page.expect.push(/409/)                  this console message or failed answer belongs to the test
-//   await browser.close()                    fails if any page said an error, asked another host, or broke the policy
+//   await browser.close(station, ...)        the stations end too; fails if any page said an error, asked another host, or broke the policy
 import fs from "node:fs";
 import assert from "node:assert/strict";
 import path from "node:path";
@@ -50,9 +50,10 @@ export async function openBrowser() {
             await page.goto(station.url + at, {waitUntil: "domcontentloaded"});
             return page;
         },
-        // At the end of every file; tells all that went wrong on any page.
-        async close() {
+        // At the end of every file: the pages first, then the stations behind them; tells all that went wrong on any page.
+        async close(...stations) {
             await browser.close();
+            for (const station of stations) await station?.end();
             assert.deepEqual(wrong, [], "the pages stayed quiet, at home and inside their policy");
         },
     };

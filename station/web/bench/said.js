@@ -1,0 +1,97 @@
+// The place where the last judgement stands: always the same one. Word, shape, number; good is quiet, wrong and too
+// close to call are loud; a refused reading is no judgement and looks like none. What may be old is not shown at all.
+//
+//   saidPlace(bench, {alive, event})    a node
+//   event: what the entries told since (assembly.passed, gauge.proved), newer than the last reading
+//   spokenOf(bench, event)              the same in one sentence for those who listen, or ""
+
+import {el} from "../kit/dom.js";
+import {endName, verdictName} from "../kit/names.js";
+import {sign} from "../kit/signs.js";
+import {say, sayMessage} from "../kit/words.js";
+import {adviceOf, lengths, stepName} from "./sentences.js";
+import {gaugeById, stillCounts} from "./steps.js";
+
+// What stands there: {kind, word, value, where, text}; kind is a judgement, "refused", "gone", "none".
+export function lastSaid(bench, event) {
+    const {last} = bench;
+    if (event && event.seq > (last?.seq ?? 0)) {
+        if (event.kind === "passed") return {kind: "conforms", word: say("page.bench.passed"), where: event.serial, text: say("page.bench.passed_tag")};
+        if (event.kind === "proved") return proved(bench, event);
+        if (event.kind === "voided") return {kind: "none", text: say("page.bench.voided")};
+    }
+    if (!last) return {kind: "none", text: say("page.bench.nothing_yet")};
+    const gauge = gaugeById(bench, last.gauge);
+    if (gauge && !gauge.connected) return {kind: "gone", word: say("page.bench.gauge_gone"), where: last.gauge, text: say("page.bench.gauge_gone_do")};
+    if (last.kind === "refused") return {kind: "refused", word: say("page.bench.refused"), where: last.gauge, text: sayMessage(last.why)};
+    if (!stillCounts(bench, last)) return {kind: "none", text: say("page.bench.voided")};
+    const length = lengths(bench, last.gauge);
+    const value = length.one(last.value_nm);
+    if (last.purpose === "proof") {
+        const good = Boolean(gauge) && gauge.proved_until_utc_ms > 0;
+        return {kind: good ? "conforms" : "fails", word: say(good ? "page.bench.proof_good" : "page.bench.proof_bad"), value, where: last.gauge, text: ""};
+    }
+    if (last.purpose === "setup") return setUp(bench, last, value);
+    const where = `${stepName(last.what, last.flat)} \u00b7 ${endName(last.end)}`;
+    // The sentence says the value and limits again; it is needed where something is wrong.
+    const text = last.verdict === "conforms" ? "" : sayMessage(last.message);
+    return {kind: last.verdict, word: verdictName(last.verdict), value, where, text, serial: last.serial};
+}
+
+function proved(bench, event) {
+    const length = lengths(bench, event.gauge);
+    const off = length.one(event.error_nm, {plus: true});
+    const limit = length.one(event.limit_nm);
+    return {
+        kind: event.passed ? "conforms" : "fails",
+        word: say(event.passed ? "page.bench.proof_good" : "page.bench.proof_bad"),
+        value: length.one(event.value_nm),
+        where: event.gauge,
+        text: say("page.bench.proof_off", {off, limit}),
+    };
+}
+
+// A set-up piece is no product: off the middle is a matter of the setting, not a fault.
+function setUp(bench, last, value) {
+    const where = stepName(last.what, last.flat);
+    const whole = (bench.setup ?? []).length === 0;
+    if (whole && bench.last_setup?.passed)
+        return {kind: "conforms", word: say("page.bench.setup_good"), value, where, text: say("page.bench.setup_mean", {mean: roundedMean(bench)})};
+    const advice = whole ? adviceOf(bench) : null;
+    const inside = last.verdict === "conforms";
+    return {
+        kind: inside ? "conforms" : "uncertain",
+        word: say(inside ? "page.bench.setup_in" : "page.bench.setup_off"),
+        value,
+        where,
+        text: advice ? advice.hint : "",
+    };
+}
+
+function roundedMean(bench) {
+    const length = lengths(bench);
+    const step = (bench.gauges ?? []).find((g) => g.ready)?.resolution_nm || 10000;
+    return length.one(Math.round(bench.last_setup.mean_nm / step) * step);
+}
+
+export function saidPlace(bench, {alive, event}) {
+    if (!alive) return el("section", {class: "said none", aria: {label: say("page.bench.last")}, data: {test: "said", kind: "old"}}, el("p", {class: "said-text"}, say("page.bench.not_live")));
+    const s = lastSaid(bench, event);
+    const judgement = ["conforms", "fails", "uncertain"].includes(s.kind);
+    const other = s.serial && s.serial !== (bench.assembly ?? bench.stopped)?.serial ? s.serial : null;
+    return el(
+        "section",
+        {class: `said ${judgement ? `verdict ${s.kind}` : s.kind}`, aria: {label: say("page.bench.last")}, data: {test: "said", kind: s.kind}},
+        s.word ? el("p", {class: "said-word"}, sign(judgement ? s.kind : "off"), el("b", {}, s.word)) : null,
+        s.value ? el("p", {class: "said-value number", data: {test: "said-value"}}, s.value) : null,
+        s.where ? el("p", {class: "said-where"}, s.where, other ? ` \u00b7 ${other}` : null) : null,
+        s.text ? el("p", {class: "said-text", data: {test: "said-text"}}, s.text) : null,
+    );
+}
+
+export function spokenOf(bench, event) {
+    const {last} = bench;
+    if (last?.kind === "taken" && last.message && !(event && event.seq > last.seq)) return `${verdictName(last.verdict)}. ${sayMessage(last.message)}`;
+    const s = lastSaid(bench, event);
+    return [s.word, s.value, s.where, s.text].filter(Boolean).join(". ");
+}
