@@ -1,5 +1,6 @@
 // The start of every page: words, who is here, what the bench is doing, and which place is shown. A page's module is
-// imported when it is first wanted and gives show(root, context) -> {update(bench), entry(entry), leave()}.
+// imported when it is first wanted and gives show(root, context) -> {update(bench), entry(entry, {fresh}), leave()}.
+// fresh: it has just happened, so it may be heard; entries that come after a break are not.
 //
 // What a page gets (context):
 //   bench()  the latest GET /api/bench, or null      session()  {person, name, role, language}
@@ -21,6 +22,8 @@ import {known, language, languages, loadWords, say} from "./kit/words.js";
 
 const PICTURE_MS = 3000; // an entry that the picture does not have after this long makes the picture old
 
+const FRESH_MS = 10000;
+
 const here = ["localhost", "127.0.0.1", "[::1]"].includes(location.hostname);
 
 const state = {
@@ -31,6 +34,7 @@ const state = {
     current: false, // the picture is as new as the stream
     fetched: false, // GET /api/bench answers
     newest: 0, // seq of the last entry heard of
+    ahead: 0, // the station's clock less this machine's, ms
     used: Date.now(),
 };
 
@@ -63,8 +67,11 @@ function pictureOld(seq = 0) {
 
 function entryCame(entry) {
     pictureOld(entry.seq);
+    if (!state.people) get("/api/health").then((health) => (state.people = health.body.people !== false) && draw());
     if (entry.withheld) return;
-    shown?.page?.entry?.(entry);
+    // After a break the stream brings what was missed: those are news for the eye, and too old for the ear.
+    const age = Date.now() + state.ahead - Date.parse(entry.time);
+    guarded(() => shown?.page?.entry?.(entry, {fresh: age < FRESH_MS}));
 }
 
 function beatCame(seq) {
@@ -80,6 +87,7 @@ function streamState(open) {
 
 function benchChanged(bench) {
     state.fetched = true;
+    if (bench.now_utc_ms) state.ahead = bench.now_utc_ms - Date.now();
     if (state.streaming && bench.seq >= state.newest) state.current = true;
     stream.seen(bench.seq);
     soundByStation(bench.screen?.sound);
@@ -117,10 +125,24 @@ function draw() {
     if (where && state.session && !allowed(where, role)) where = null;
     if (!where) where = readHash(firstPlace(role, here), role);
     const covered = cover(where);
-    frame.draw({session: state.session, bench: store.bench, where, alive: alive(), covered, locked: state.locked});
+    // From another machine nothing comes before somebody is signed in; that is no broken link.
+    const expected = here || Boolean(state.session);
+    frame.draw({session: state.session, bench: store.bench, where, alive: alive(), expected, covered, locked: state.locked});
     const key = covered ? `cover:${covered}` : [where.place, where.part ?? "", ...where.rest].join("/");
     if (shown?.key !== key || shown.language !== language()) open(key, where, covered);
-    else if (store.bench || covered) shown.page?.update?.(store.bench);
+    else if (store.bench || covered) guarded(() => shown.page?.update?.(store.bench));
+}
+
+// A page that breaks must not go on showing what it showed before (R10): it says that it is broken.
+function guarded(run) {
+    try {
+        return run();
+    } catch (error) {
+        const broken = shown;
+        missing(broken.root, error);
+        broken.page = null;
+        return null;
+    }
 }
 
 async function open(key, where, covered) {
@@ -138,7 +160,7 @@ async function open(key, where, covered) {
     if (back) {
         shown = back;
         frame.place.replaceChildren(back.root);
-        if (store.bench) back.page.update?.(store.bench);
+        if (store.bench) guarded(() => back.page.update?.(store.bench));
         return;
     }
     const root = el("div", {class: `page page-${covered ? covered : where.place}`, data: {page: key}});
@@ -156,16 +178,17 @@ async function open(key, where, covered) {
     }
     if (turn !== showing) return;
     const context = contextFor(where, covered);
-    const page = module.show(root, context);
-    shown.page = page;
-    if (store.bench) page?.update?.(store.bench);
+    guarded(() => {
+        shown.page = module.show(root, context);
+        if (store.bench) shown.page?.update?.(store.bench);
+    });
     document.title = `${covered ? say("page.signin.title") : say(nameOf(where))} \u2013 ${store.bench?.station ?? "crimpgate"}`;
     if (!root.contains(document.activeElement)) frame.main.focus({preventScroll: true});
 }
 
 // Honest: this build has no such page, or it is broken.
 function missing(root, error) {
-    console.warn("page", error);
+    console.error("page", error);
     root.replaceChildren(
         el("h1", {}, say("page.frame.missing")),
         el("p", {data: {test: "missing"}}, say("page.frame.missing_do")),

@@ -3,7 +3,7 @@
 //
 //   const frame = makeFrame(root, {signOut, hide, self})
 //   frame.main, frame.place        the landmark; what in it pages draw into
-//   frame.draw({session, bench, where, alive, covered, locked})
+//   frame.draw({session, bench, where, alive, expected, covered, locked})
 //   frame.tell(why | null)         a refusal, said in words and kept until the next thing succeeds or it is closed
 //   frame.speak(text), frame.alarm(text)
 
@@ -67,7 +67,7 @@ export function makeFrame(root, {signOut, hide, self}) {
         );
     }
 
-    function drawRail({session, bench, where, alive, locked}) {
+    function drawRail({session, bench, where, alive, expected, locked}) {
         const who =
             session && !locked
                 ? el(
@@ -126,12 +126,13 @@ export function makeFrame(root, {signOut, hide, self}) {
                     ? el("ul", {class: "rail-gauges", aria: {label: say("page.frame.gauges")}}, gauges.map((g) => gaugeLine(g, bench)))
                     : null,
                 bench ? el("p", {class: "rail-shift", data: {test: "shift"}}, bench.shift ? say("page.frame.shift_on") : say("page.frame.shift_off")) : null,
-                el(
-                    "p",
-                    {class: alive ? "rail-live" : "rail-live off", data: {test: "live", live: alive ? "yes" : "no"}},
-                    sign(alive ? "on" : "off"),
-                    say(alive ? "page.frame.live" : "page.frame.not_live"),
-                ),
+                expected &&
+                    el(
+                        "p",
+                        {class: alive ? "rail-live" : "rail-live off", data: {test: "live", live: alive ? "yes" : "no"}},
+                        sign(alive ? "on" : "off"),
+                        say(alive ? "page.frame.live" : "page.frame.not_live"),
+                    ),
             ),
         );
     }

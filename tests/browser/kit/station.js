@@ -152,7 +152,7 @@ export async function startStation({toml = {}, gauges = ["caliper-1"]} = {}) {
             station.url = /http:\/\/[^\s/]+/.exec(said)[0].replace("127.0.0.1", "localhost");
             port = Number(new URL(station.url).port);
             // Printed for the first person only, before anybody is known.
-            const code = daemon.lines.map((l) => /code[^A-Z0-9]*:?\s+([A-Z0-9][A-Z0-9-]{5,})/.exec(l)).find(Boolean);
+            const code = daemon.lines.map((l) => /one-time code .* is (\S+)/.exec(l)).find(Boolean);
             station.code = code ? code[1] : "";
             return station;
         },
