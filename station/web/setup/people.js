@@ -182,6 +182,9 @@ export function show(root, context) {
         entry(entry) {
             if (["person.role_given", "person.badge_given", "person.retired", "person.language_chosen", "person.sign_in_refused"].includes(entry.type)) load();
         },
-        leave: () => load.stop(),
+        leave() {
+            load.stop();
+            form.leave();
+        },
     };
 }
