@@ -10,10 +10,12 @@ export const places = {
 };
 
 export const setups = {
+    overview: {module: "../setup/overview.js", name: "page.place.overview", roles: ["setter", "lead", "auditor"]},
     people: {module: "../setup/people.js", name: "page.place.people", roles: ["setter", "lead", "auditor"]},
     tables: {module: "../setup/tables.js", name: "page.place.tables", roles: ["setter", "lead", "auditor"]},
     orders: {module: "../setup/orders.js", name: "page.place.orders", roles: ["setter", "lead", "auditor"]},
     gauges: {module: "../setup/gauges.js", name: "page.place.gauges", roles: ["setter"]},
+    references: {module: "../setup/references.js", name: "page.place.references", roles: ["setter", "lead", "auditor"]},
     printer: {module: "../setup/printer.js", name: "page.place.printer", roles: ["setter"]},
     limits: {module: "../setup/limits.js", name: "page.place.limits", roles: ["setter", "lead", "auditor"]},
     screen: {module: "../setup/screen.js", name: "page.place.screen", roles: ["setter"]},
@@ -23,7 +25,7 @@ export const placesOf = (role) => Object.keys(places).filter((p) => places[p].ro
 export const setupsOf = (role) => Object.keys(setups).filter((p) => setups[p].roles.includes(role));
 
 export function firstPlace(role, here) {
-    if (role === "setter") return "#/setup/people";
+    if (role === "setter") return "#/setup";
     if (role === "auditor" || !here) return "#/holds";
     return "#/bench";
 }
