@@ -1,0 +1,131 @@
+// A bench for the tests of the operator's screen: the shop is set up, the operator signs in on the page, and the work is
+// brought to where a test begins, through the page or, where the test is about something later, through the API.
+//
+//   const bench = await openBench({to: "measure"})     {station, shop, browser, page, op, ...}
+//   await bench.asks("confirm", "lubricant")           waits until page and station ask for that
+//   await bench.press("25.48")                         the caliper; waits until the page shows that it was heard
+//   await bench.main()                                 the space bar, once the button is armed
+//   await bench.end({flats: ["25.48", ...]})           one end of an assembly as an operator works it; counts clicks
+//   await bench.close()
+import assert from "node:assert/strict";
+
+import {hook, openBrowser, signIn} from "./kit/browser.js";
+import {api, setUp} from "./kit/shop.js";
+import {startStation} from "./kit/station.js";
+
+export const GOOD = ["25.48", "25.50", "25.52", "25.49"];
+
+export async function openBench({to = "shift", language = "en", size = [1280, 800], toml, gauges, orders, table, prepare} = {}) {
+    const station = await startStation({toml, gauges});
+    const browser = await openBrowser();
+    try {
+        return await ready({station, browser, to, language, size, orders, table, prepare});
+    } catch (error) {
+        console.error(station.log().split("\n").slice(-15).join("\n"));
+        await browser.close().catch(() => {});
+        await station.end();
+        throw error;
+    }
+}
+
+async function ready({station, browser, to, language, size, orders, table, prepare}) {
+    const shop = await setUp(station, {orders, table});
+    await prepare?.(shop.asSetter);
+    const page = await browser.page(station, {language, size});
+    await signIn(page, shop.operator);
+    const op = await api(station, shop.operator);
+
+    const bench = {
+        station,
+        shop,
+        browser,
+        page,
+        op,
+        clicks: 0,
+        state: async () => (await op.get("/api/bench")).body,
+
+        async asks(ask, what, flat) {
+            const until = Date.now() + 15000;
+            for (;;) {
+                const {step} = await bench.state();
+                if (step.ask === ask && (!what || step.what === what) && (!flat || step.flat === flat)) break;
+                assert.ok(Date.now() < until, `the bench asks ${JSON.stringify(step)}, not ${ask} ${what ?? ""} ${flat ?? ""}`);
+                await new Promise((resolve) => setTimeout(resolve, 20));
+            }
+            await page.locator(`.bench[data-ask="${ask}"]`).waitFor();
+        },
+
+        // A press, and the page has the answer, whatever it is.
+        async press(value, command = "press") {
+            const before = (await bench.state()).last?.seq ?? 0;
+            await station.caliper.send(command === "press" ? `press ${value} mm` : `${command} ${value}`.trim());
+            const until = Date.now() + 15000;
+            let last = null;
+            while ((last?.seq ?? 0) <= before) {
+                assert.ok(Date.now() < until, `the station heard of ${command} ${value}`);
+                last = (await bench.state()).last;
+            }
+            await bench.shows(last.seq);
+            return last;
+        },
+
+        // The page has drawn a picture that is at least as new as that entry.
+        async shows(seq) {
+            await page.waitForFunction((n) => Number(document.querySelector(".bench")?.dataset.seq ?? 0) >= n, seq);
+        },
+
+        // A confirmation as a foot gives it.
+        async main() {
+            await page.locator('[data-test="main"][data-armed="yes"]').waitFor();
+            bench.clicks += 1;
+            await page.keyboard.press("Space");
+        },
+
+        async end({depth = "28.02", flats = GOOD, pin = true} = {}) {
+            await bench.asks("measure", "depth");
+            await bench.press(depth);
+            await bench.asks("confirm", "lubricant");
+            await bench.main();
+            await bench.asks("confirm", "mark_before");
+            await bench.main();
+            for (const [i, value] of flats.entries()) {
+                await bench.asks("measure", "crimp_diameter", i + 1);
+                await bench.press(value);
+            }
+            await bench.asks("confirm", "mark_after");
+            await bench.main();
+            await bench.asks("confirm", "bore_pin");
+            if (pin) await bench.main();
+        },
+
+        async prove(value = "25.00") {
+            await op.post("/api/gauges/prove", {gauge: "caliper-1", reference: "ring-25"});
+            await bench.press(value);
+        },
+
+        // Through the API up to there; the page follows.
+        async to(place) {
+            const places = ["shift", "proof", "order", "lots", "die", "setup", "measure"];
+            const goal = places.indexOf(place);
+            if (goal >= 1) await op.post("/api/shift/start");
+            if (goal >= 2) await bench.prove();
+            if (goal >= 3) await op.post("/api/orders/take", {order: "WO-2041"});
+            if (goal >= 4) await op.post("/api/lots/confirm", {hose_lot: "R1180", fitting_a_lot: "FA-0614", fitting_b_lot: "FB-0907"});
+            if (goal >= 5) await op.post("/api/die/confirm", {die_set: "D29", crimper: "Bench crimper (invented)", setting: "4.20"});
+            if (goal >= 6) for (const value of GOOD) await bench.press(value);
+            await bench.asks(place);
+        },
+
+        async close() {
+            try {
+                await browser.close();
+            } finally {
+                await station.end();
+            }
+        },
+    };
+    await bench.to(to);
+    return bench;
+}
+
+export {hook};
