@@ -135,7 +135,7 @@ export function fileErrors({rows, errors, name}) {
                       : null,
                   el(
                       "div",
-                      {class: "scrolls", role: "region", tabindex: "0", aria: {label: say("page.setup.file.sheet", {name})}},
+                      {class: "scrolls", role: "group", tabindex: "0", aria: {label: say("page.setup.file.sheet", {name})}},
                       el(
                           "table",
                           {class: "setup-sheet"},

@@ -2,7 +2,7 @@
 // was typed stays whatever is refused.
 //
 //   const form = makeForm({test, go, fields, submit, where})
-//     fields    [{name, label, hint, type, value, options, required, check(value) -> words | null, scan, wide}
+//     fields    [{name, label, hint, type, value, options, required, quiet, check(value) -> words | null, scan, wide}
 //                | {head: words} | {node}]
 //               type: text, area, secret, whole, length, measure, choice, check, day
 //     submit    async (values) -> an answer of kit/api.js, or null when it was called off; a length's value is whole nm
@@ -70,7 +70,7 @@ function makeField(field, unit) {
         default:
             input = box();
     }
-    const label = el("label", {for: id}, field.label, field.required === false ? el("span", {class: "hint"}, ` ${say("page.setup.form.optional")}`) : null);
+    const label = el("label", {for: id}, field.label, field.required === false && !field.quiet ? el("span", {class: "hint"}, ` ${say("page.setup.form.optional")}`) : null);
     const hint = hintId ? el("p", {id: hintId, class: "hint"}, field.hint) : null;
     const error = el("p", {id: errorId, class: "setup-error", hidden: true, data: {test: `error-${field.name}`}});
     const body = inner ?? input;

@@ -127,7 +127,7 @@ export function gaugeLine({set, reading}) {
 
     async function askWhy(port, profile, key) {
         const answer = await get(`/api/lines/listen?port=${encodeURIComponent(port)}&profile=${encodeURIComponent(profile)}`, 1500);
-        if (listening !== key || answer.ok || answer.status === 0) return;
+        if (listening !== key || answer.status < 400) return;
         drawState("off", sayMessage(answer.why));
     }
 

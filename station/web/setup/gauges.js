@@ -78,7 +78,11 @@ export function show(root, context) {
                 rows: [...gauges, ...bare.map((gauge) => ({gauge, bare: true}))],
                 empty: say("page.setup.gauges.none"),
                 columns: [
-                    {head: say("page.setup.gauges.gauge"), rowhead: true, cell: (g) => g.gauge},
+                    {
+                        head: say("page.setup.gauges.gauge"),
+                        rowhead: true,
+                        cell: (g) => [el("span", {class: "setup-keep"}, g.gauge), portOf(g.gauge) ? el("code", {class: "setup-port"}, portOf(g.gauge)) : null],
+                    },
                     {
                         head: say("page.setup.gauges.state"),
                         cell: (g) => {
@@ -88,11 +92,10 @@ export function show(root, context) {
                             return el("span", {class: "setup-state"}, sign(connected && at?.ready ? "conforms" : connected ? "uncertain" : "off"), el("span", {}, words));
                         },
                     },
-                    {head: say("page.setup.gauges.port"), cell: (g) => el("code", {}, portOf(g.gauge))},
                     {head: say("page.setup.gauges.resolution"), number: true, cell: (g) => (g.resolution_nm ? shownWithUnit(g.resolution_nm, unit, 0) : "")},
                     {head: say("page.setup.gauges.uncertainty"), number: true, cell: (g) => (g.uncertainty_nm ? shownWithUnit(g.uncertainty_nm, unit, 0) : "")},
                     {head: say("page.setup.gauges.proof_limit"), number: true, cell: (g) => (g.proof_limit_nm ? shownWithUnit(g.proof_limit_nm, unit, 0) : "")},
-                    {head: say("page.setup.gauges.due"), cell: (g) => g.calibration_due ?? ""},
+                    {head: say("page.setup.gauges.due"), cell: (g) => el("span", {class: "setup-keep"}, g.calibration_due ?? "")},
                     {
                         head: el("span", {class: "unseen"}, say("page.setup.people.change")),
                         cell: (g) =>

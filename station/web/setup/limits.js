@@ -15,14 +15,14 @@ const units = () => [
 // least and most: what the station takes. looser(before, after): whether the change lets more through than before.
 const rules = () => [
     {name: "proof_interval_min", type: "whole", least: 5, most: 1440, label: say("page.setup.limits.proof_interval"), means: say("page.setup.limits.proof_interval_means"), risk: say("page.setup.limits.proof_interval_risk"), looser: (b, a) => a > b},
-    {name: "prove_after_reconnect", type: "check", label: say("page.setup.limits.reconnect"), means: say("page.setup.limits.reconnect_means"), risk: say("page.setup.limits.reconnect_risk"), looser: (b, a) => b && !a},
     {name: "repeats_allowed", type: "whole", least: 0, most: 5, label: say("page.setup.limits.repeats"), means: say("page.setup.limits.repeats_means"), risk: say("page.setup.limits.repeats_risk"), looser: (b, a) => a > b},
+    {name: "hose_age_years", type: "whole", least: 1, most: 10, label: say("page.setup.limits.hose_age"), means: say("page.setup.limits.hose_age_means"), risk: say("page.setup.limits.hose_age_risk"), looser: (b, a) => a > b},
+    {name: "sign_out_after_min", type: "whole", least: 0, most: 480, label: say("page.setup.limits.sign_out"), means: say("page.setup.limits.sign_out_means"), risk: say("page.setup.limits.sign_out_risk"), looser: (b, a) => (a === 0 ? b !== 0 : b !== 0 && a > b)},
+    {name: "prove_after_reconnect", type: "check", label: say("page.setup.limits.reconnect"), means: say("page.setup.limits.reconnect_means"), risk: say("page.setup.limits.reconnect_risk"), looser: (b, a) => b && !a},
     {name: "simple_acceptance_allowed", type: "check", label: say("page.setup.limits.simple"), means: say("page.setup.limits.simple_means"), risk: say("page.setup.limits.simple_risk"), looser: (b, a) => !b && a},
     {name: "own_hold_may_be_settled", type: "check", label: say("page.setup.limits.own_hold"), means: say("page.setup.limits.own_hold_means"), risk: say("page.setup.limits.own_hold_risk"), looser: (b, a) => !b && a},
     {name: "scrap_by_operator", type: "check", label: say("page.setup.limits.scrap"), means: say("page.setup.limits.scrap_means"), risk: say("page.setup.limits.scrap_risk"), looser: (b, a) => !b && a},
     {name: "concession_needs_second", type: "check", label: say("page.setup.limits.second"), means: say("page.setup.limits.second_means"), risk: say("page.setup.limits.second_risk"), looser: (b, a) => b && !a},
-    {name: "hose_age_years", type: "whole", least: 1, most: 10, label: say("page.setup.limits.hose_age"), means: say("page.setup.limits.hose_age_means"), risk: say("page.setup.limits.hose_age_risk"), looser: (b, a) => a > b},
-    {name: "sign_out_after_min", type: "whole", least: 0, most: 480, label: say("page.setup.limits.sign_out"), means: say("page.setup.limits.sign_out_means"), risk: say("page.setup.limits.sign_out_risk"), looser: (b, a) => (a === 0 ? b !== 0 : b !== 0 && a > b)},
     {name: "shown_unit", type: "choice", options: units(), label: say("page.setup.limits.unit"), means: say("page.setup.limits.unit_means"), risk: say("page.setup.limits.unit_risk"), looser: () => false},
 ];
 
@@ -99,7 +99,7 @@ export function show(root, context) {
                 type: r.type,
                 options: r.options,
                 label: r.label,
-                hint: el("span", {}, r.means, " ", el("span", {class: "setup-risk-hint"}, r.risk)),
+                hint: [r.means, el("span", {class: "setup-risk-hint"}, r.risk)],
                 value: r.type === "whole" ? String(inForce[r.name]) : inForce[r.name],
                 check: r.type === "whole" ? (n) => (n < r.least || n > r.most ? say("page.setup.limits.range", {least: r.least, most: r.most}) : null) : undefined,
             })),

@@ -20,6 +20,7 @@ function steps([people, gauges, references, tables, orders, printers], bench) {
     const rows = tables?.in_force ?? [];
     const waiting = tables?.proposals ?? [];
     const open = (orders?.orders ?? []).filter((o) => (o.passed ?? 0) < o.quantity);
+    const lostQueue = printers?.in_use?.printer && !(printers.printers ?? []).includes(printers.in_use.printer);
     const locked = here.filter((p) => p.locked);
     return [
         {
@@ -70,9 +71,9 @@ function steps([people, gauges, references, tables, orders, printers], bench) {
             part: "printer",
             name: say("page.place.printer"),
             known: printers,
-            done: Boolean(printers?.in_use?.printer),
+            done: Boolean(printers?.in_use?.printer) && !lostQueue,
             optional: true,
-            words: printers?.in_use?.printer ? say("page.setup.overview.printer", {printer: printers.in_use.printer}) : say("page.setup.overview.no_printer"),
+            words: lostQueue ? say("page.setup.printer.gone", {printer: printers.in_use.printer}) : printers?.in_use?.printer ? say("page.setup.overview.printer", {printer: printers.in_use.printer}) : say("page.setup.overview.no_printer"),
         },
     ];
 }

@@ -87,7 +87,7 @@ export function listTable({caption, columns, rows, empty, more, test, rowTest}) 
     };
     return el(
         "div",
-        {class: "scrolls", role: "region", tabindex: "0", aria: {labelledby: id}},
+        {class: "scrolls", role: "group", tabindex: "0", aria: {labelledby: id}},
         el(
             "table",
             {class: "setup-list", data: {test}},

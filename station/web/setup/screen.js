@@ -22,7 +22,7 @@ function ruler(um) {
         const height = i % 10 === 0 ? 34 : i % 5 === 0 ? 24 : 15;
         return svg("line", {x1: x, x2: x, y1: 0, y2: height, ...line});
     });
-    const numbers = Array.from({length: 11}, (_, i) => svg("text", {x: (i * 10 * mm).toFixed(3), y: 52, "text-anchor": i === 0 ? "start" : i === 10 ? "end" : "middle", "font-size": 14}, String(i * 10)));
+    const numbers = Array.from({length: 11}, (_, i) => svg("text", {x: (i * 10 * mm).toFixed(3), y: 52, "text-anchor": "middle", "font-size": 14}, String(i * 10)));
     const width = barPixels(um);
     return svg("svg", {class: "setup-ruler", width: width.toFixed(3), height: 60, viewBox: `-0.5 0 ${(width + 1).toFixed(3)} 60`, role: "img", "aria-label": say("page.setup.screen.bar"), "data-test": "ruler"}, ticks, numbers);
 }
@@ -31,7 +31,7 @@ export function show(root, context) {
     const page = setupPage(root, context, {title: say("page.setup.screen.title"), lead: say("page.setup.screen.lead")});
     let um = context.bench()?.screen?.um_per_pixel ?? 265;
     let touched = false;
-    const bar = el("div", {class: "setup-ruler-place scrolls", role: "region", tabindex: "0", aria: {label: say("page.setup.screen.bar")}});
+    const bar = el("div", {class: "setup-ruler-place scrolls", role: "group", tabindex: "0", aria: {label: say("page.setup.screen.bar")}});
     const told = el("output", {class: "number", data: {test: "um"}});
     const zoom = el("p", {class: "setup-note", hidden: true, data: {test: "zoom"}}, say("page.setup.screen.zoom"));
 
