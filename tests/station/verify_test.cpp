@@ -154,7 +154,7 @@ TEST_CASE("a view edited by hand is found, named with both rows, and put right b
              {"assemblies", "UPDATE assemblies SET stage = 'passed' WHERE serial = 'K100C'"},
              {"assemblies", "DELETE FROM assemblies WHERE serial = 'K100E'"},
              {"refusals", "DELETE FROM refusals"},
-             {"people", "INSERT INTO people VALUES('ZZ', 'Nobody', 'lead', 1, 't', 'w')"},
+             {"people", "INSERT INTO people VALUES('ZZ', 'Nobody', 'lead', NULL, NULL, 0, NULL, 1, 't', 'w')"},
              {"readings", "UPDATE readings SET value_nm = value_nm + 1 WHERE seq = (SELECT max(seq) FROM readings)"},
              {"readings", "UPDATE readings SET verdict = NULL"},
              {"tags", "ALTER TABLE tags ADD COLUMN more TEXT"}}) {
