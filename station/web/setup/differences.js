@@ -1,7 +1,9 @@
-// What a new table would change, row by row against what is in force: new, changed or gone, each changed cell as before
-// and after. Whoever signs for a table reads this, not the file.
+// What a new table would change, row by row against what is in force: each changed cell as before and after, new rows
+// with all their cells, and the rows that the table does not name, which stay in force. Whoever signs for a table reads
+// this, not the file.
 //
-//   differencesView(differences)     [{spec_id, change: "new" | "changed" | "gone", cells: [{column, before, after}]}]
+//   differencesView(differences)     [{spec_id, change: "new" | "changed" | "kept", cells: [{column, before, after}],
+//                                    twin?: another row for the same hose, fitting and crimper that stays beside it}]
 //   warningsView(warnings, boxes)    boxes: one tick for each, to be given one by one; otherwise only told
 
 import {el, newId} from "../kit/dom.js";
@@ -9,7 +11,7 @@ import {say} from "../kit/words.js";
 
 function changeName(change) {
     if (change === "new") return say("page.setup.diff.new");
-    if (change === "gone") return say("page.setup.diff.gone");
+    if (change === "kept") return say("page.setup.diff.kept");
     return say("page.setup.diff.changed");
 }
 
@@ -19,7 +21,7 @@ export function differencesView(differences) {
     if (differences.length === 0) return el("p", {data: {test: "no-differences"}}, say("page.setup.diff.none"));
     const count = (change) => differences.filter((d) => d.change === change).length;
     const one = (d) => {
-        const cells = d.change === "changed" ? d.cells : (d.cells ?? []).filter((c) => c.before !== c.after);
+        const cells = d.cells ?? [];
         const id = newId("diff");
         const table = el(
             "table",
@@ -33,7 +35,7 @@ export function differencesView(differences) {
                     {},
                     el("th", {scope: "col"}, say("page.setup.diff.column")),
                     d.change === "new" ? null : el("th", {scope: "col"}, say("page.setup.diff.before")),
-                    d.change === "gone" ? null : el("th", {scope: "col"}, say("page.setup.diff.after")),
+                    el("th", {scope: "col"}, say("page.setup.diff.after")),
                 ),
             ),
             el(
@@ -45,23 +47,34 @@ export function differencesView(differences) {
                         {},
                         el("th", {scope: "row"}, c.column),
                         d.change === "new" ? null : el("td", {class: "setup-before"}, value(c.before)),
-                        d.change === "gone" ? null : el("td", {class: "setup-after"}, value(c.after)),
+                        el("td", {class: "setup-after"}, value(c.after)),
                     ),
                 ),
             ),
         );
+        // A row that is merely kept has nothing to open.
+        if (d.change === "kept")
+            return el(
+                "p",
+                {class: "setup-diff kept", data: {test: `diff-${d.spec_id}`}},
+                el("span", {class: "setup-change"}, changeName(d.change)),
+                " ",
+                el("b", {}, d.spec_id),
+                ` ${say("page.setup.diff.kept_means")}`,
+            );
         return el(
             "details",
-            {id: `diff-${d.spec_id}`, class: `setup-diff ${d.change}`, open: d.change === "changed", data: {test: `diff-${d.spec_id}`}},
+            {id: `diff-${d.spec_id}`, class: `setup-diff ${d.change}`, open: d.change === "changed" || Boolean(d.twin), data: {test: `diff-${d.spec_id}`}},
             el("summary", {}, el("span", {class: "setup-change"}, changeName(d.change)), " ", el("b", {}, d.spec_id), d.change === "changed" ? ` ${say("page.setup.diff.cells", {count: cells.length})}` : null),
+            d.twin ? el("p", {class: "setup-twin"}, say("page.setup.diff.twin", {twin: d.twin})) : null,
             cells.length > 0 ? table : null,
         );
     };
-    const order = {gone: 0, changed: 1, new: 2};
+    const order = {changed: 0, new: 1, kept: 2};
     return el(
         "div",
         {class: "setup-diffs", data: {test: "differences"}},
-        el("p", {}, say("page.setup.diff.count", {gone: count("gone"), changed: count("changed"), new: count("new")})),
+        el("p", {}, say("page.setup.diff.count", {changed: count("changed"), new: count("new"), kept: count("kept")})),
         [...differences].sort((a, b) => order[a.change] - order[b.change]).map(one),
     );
 }

@@ -70,7 +70,7 @@ export function fileErrors({rows, errors, name}) {
                           "dl",
                           {},
                           el("dt", {}, say("page.setup.file.found")),
-                          el("dd", {class: "setup-found"}, p.error.found ? p.error.found : say("page.setup.file.nothing")),
+                          el("dd", {class: "setup-found"}, p.error.found?.trim() ? p.error.found : say("page.setup.file.nothing")),
                           p.error.expected ? [el("dt", {}, say("page.setup.file.expected")), el("dd", {}, p.error.expected)] : null,
                       )
                     : null,
@@ -89,7 +89,7 @@ export function fileErrors({rows, errors, name}) {
         return el(
             "td",
             {id: cellId(row, column), class: "setup-wrong", data: {test: `cell-${rows[row].line}-${wrong[0].error.column}`}},
-            go([sign("fails"), text === "" ? say("page.setup.file.nothing") : short(text)], itemId(wrong[0].n), "to-error"),
+            go([sign("fails"), text.trim() === "" ? say("page.setup.file.nothing") : short(text)], itemId(wrong[0].n), "to-error"),
             expected ? el("span", {class: "setup-expected"}, say("page.setup.file.expected_is", {expected})) : null,
         );
     }

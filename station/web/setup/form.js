@@ -75,7 +75,7 @@ function makeField(field, unit) {
     const error = el("p", {id: errorId, class: "setup-error", hidden: true, data: {test: `error-${field.name}`}});
     const body = inner ?? input;
     const classes = ["field", field.type === "check" ? "check" : "", field.wide ? "wide" : ""].filter(Boolean).join(" ");
-    const node = el("div", {class: classes}, field.type === "check" ? [input, label, hint] : [label, hint, body], error);
+    const node = el("div", {class: classes}, field.type === "check" ? [input, label, hint, error] : [label, hint, el("div", {class: "setup-box"}, body, error)]);
 
     // {value} or {words}: what is wrong with it.
     function read() {

@@ -27,7 +27,8 @@ export function gaugeLine({set, reading}) {
 
     const none = {value: "", text: say("page.setup.orders.choose")};
     const other = {value: "other", text: say("page.setup.gauges.port_other")};
-    const doubt = el("p", {class: "setup-note", hidden: true, data: {test: "port-doubt"}});
+    const doubt = el("div", {class: "setup-note", hidden: true, data: {test: "port-doubt"}});
+    const unusable = el("div", {class: "setup-note", hidden: true, data: {test: "profiles-unusable"}});
     const boxes = {
         bytes: el("ol", {class: "setup-stream", data: {test: "listen-bytes"}}),
         frame: el("ol", {class: "setup-stream", data: {test: "listen-frames"}}),
@@ -54,6 +55,7 @@ export function gaugeLine({set, reading}) {
             {name: "port", type: "choice", options: [none, other], label: say("page.setup.gauges.port"), hint: say("page.setup.gauges.port_hint")},
             {name: "profile", type: "choice", options: [none], label: say("page.setup.gauges.profile"), hint: say("page.setup.gauges.profile_hint")},
             {name: "address", label: say("page.setup.gauges.address"), hint: say("page.setup.gauges.address_hint"), wide: true},
+            {node: unusable},
             {node: doubt},
             {node: view},
             {name: "gauge", label: say("page.setup.gauges.gauge"), hint: say("page.setup.gauges.gauge_hint")},
@@ -101,7 +103,7 @@ export function gaugeLine({set, reading}) {
             });
         on("state", (d) => {
             if (d.connected) drawState("conforms", say("page.setup.listen.open"));
-            else drawState("off", d.why ? sayMessage(d.why) : say("page.setup.listen.closed"));
+            else drawState("off", d.why?.code ? sayMessage(d.why) : say("page.setup.listen.closed"));
         });
         const shownBytes = (d) => {
             const {hex, letters} = bytesText(d.hex ?? "");
@@ -114,7 +116,8 @@ export function gaugeLine({set, reading}) {
             add("reading", el("b", {class: "number"}, shownWithUnit(d.value_nm, d.unit, d.resolution_nm)));
             reading(d);
         });
-        on("refused", (d) => add("refused", d.why ? sayMessage(d.why) : ""));
+        on("refused", (d) => add("refused", el("span", {}, sayMessage(d.why)), d.hex ? el("code", {class: "muted"}, bytesText(d.hex).hex) : null));
+        on("missed", (d) => add("bytes", say("page.setup.listen.missed", {count: d.events})));
         mine.addEventListener("error", () => {
             if (mine !== source) return;
             // The station ends the stream when the line cannot be had; it says why only to a plain question.
@@ -134,9 +137,12 @@ export function gaugeLine({set, reading}) {
     function chosen() {
         form.field("address").node.hidden = portInput.value !== "other";
         const port = ports.find((p) => p.path === portInput.value);
-        const words = port?.doubt ? sayMessage(port.doubt) : port?.gauge ? say("page.setup.gauges.port_used", {gauge: port.gauge}) : "";
-        doubt.hidden = words === "";
-        doubt.textContent = words;
+        const words = [
+            port?.doubt ? sayMessage(port.doubt) : port?.advice ? sayMessage(port.advice) : "",
+            port?.gauge ? say("page.setup.gauges.port_used", {gauge: port.gauge}) : "",
+        ].filter(Boolean);
+        doubt.hidden = words.length === 0;
+        redraw(doubt, words.map((w) => el("p", {}, w)));
         if (port?.gauge && form.input("gauge").value === "") form.set("gauge", port.gauge);
         hear();
     }
@@ -168,7 +174,11 @@ export function gaugeLine({set, reading}) {
             form.show([{name: "profile", words: sayMessage(answer.why)}]);
             return;
         }
-        form.field("profile").options([none, ...answer.body.profiles.map((p) => ({value: p.profile, text: p.title ? `${p.title} (${p.profile})` : p.profile}))], "");
+        const name = (p) => [p.title || p.profile, p.line ?? ""].filter(Boolean).join(" \u2013 ");
+        form.field("profile").options([none, ...answer.body.profiles.map((p) => ({value: p.profile, text: name(p)}))], "");
+        const broken = answer.body.unusable ?? [];
+        unusable.hidden = broken.length === 0;
+        redraw(unusable, broken.map((b) => el("p", {}, el("b", {}, b.file), ": ", sayMessage(b.why))));
     });
 
     return {

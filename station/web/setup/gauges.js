@@ -88,7 +88,7 @@ export function show(root, context) {
                         cell: (g) => {
                             const at = seen.get(g.gauge);
                             const connected = at?.connected ?? false;
-                            const words = g.bare ? say("page.setup.gauges.not_registered") : g.withdrawn_yn || g.withdrawn ? say("page.setup.gauges.is_withdrawn") : at?.ready ? say("page.setup.gauges.ready") : at?.why ? sayMessage(at.why) : say("page.setup.gauges.not_connected");
+                            const words = g.bare ? say("page.setup.gauges.not_registered") : g.withdrawn_yn || g.withdrawn ? say("page.setup.gauges.is_withdrawn") : at?.ready ? say("page.setup.gauges.ready") : at?.why?.code ? sayMessage(at.why) : say("page.setup.gauges.not_connected");
                             return el("span", {class: "setup-state"}, sign(connected && at?.ready ? "conforms" : connected ? "uncertain" : "off"), el("span", {}, words));
                         },
                     },

@@ -45,7 +45,7 @@ export async function giveSecret(p, kind) {
         use: async ({secret, again}) => {
             if (secret !== again) return refused("page.self.differ");
             if (pin && pinWords(secret)) return /^\d+$/.test(secret) ? refused("people.pin_too_short", {least: 6}) : refused("people.pin_not_digits");
-            if (!pin && phraseWords(secret)) return refused("page.setup.people.phrase_short", {least: 15});
+            if (!pin && phraseWords(secret)) return refused("people.passphrase_too_short", {least: 15});
             return post("/api/people/secret", {person: p.person, [kind]: secret});
         },
     });

@@ -13,7 +13,7 @@ export function pinWords(pin) {
     return pin.length < PIN_LEAST ? say("people.pin_too_short", {least: PIN_LEAST}) : null;
 }
 
-export const phraseWords = (text) => ([...text].length < PHRASE_LEAST ? say("page.setup.people.phrase_short", {least: PHRASE_LEAST}) : null);
+export const phraseWords = (text) => ([...text].length < PHRASE_LEAST ? say("people.passphrase_too_short", {least: PHRASE_LEAST}) : null);
 
 export const roleOptions = () => [
     {value: "operator", text: `${roleName("operator")} \u2013 ${say("page.setup.people.operator_may")}`},

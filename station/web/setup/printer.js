@@ -2,7 +2,7 @@
 // paper, which nobody sees from here. So the page says what will happen, and to look at the first tag.
 import {get, post} from "../kit/api.js";
 import {el, redraw} from "../kit/dom.js";
-import {say} from "../kit/words.js";
+import {say, sayMessage} from "../kit/words.js";
 import {makeForm} from "./form.js";
 import {loader, section, setupPage, trouble} from "./parts.js";
 
@@ -12,7 +12,9 @@ export function show(root, context) {
     let inUse = {};
     let printers = [];
     const means = el("p", {class: "setup-note", role: "status", data: {test: "printer-means"}});
-    const choice = (list) => [{value: "", text: say("page.setup.printer.none")}, ...list.map((p) => ({value: p, text: p}))];
+    let details = [];
+    const nameOf = (p) => [p, details.find((d) => d.printer === p)?.info].filter(Boolean).join(" \u2013 ");
+    const choice = (list) => [{value: "", text: say("page.setup.printer.none")}, ...list.map((p) => ({value: p, text: nameOf(p)}))];
 
     const form = makeForm({
         test: "printer-form",
@@ -45,7 +47,9 @@ export function show(root, context) {
 
     function drawMeans() {
         const name = form.input("printer").value;
-        means.textContent = name ? say("page.setup.printer.with", {printer: name}) : say("page.setup.printer.without");
+        const at = details.find((d) => d.printer === name);
+        const off = at && !at.accepting ? ` ${say("page.setup.printer.not_accepting", {said: at.said ?? ""})}` : "";
+        means.textContent = (name ? say("page.setup.printer.with", {printer: name}) : say("page.setup.printer.without")) + off;
     }
 
     let first = true;
@@ -57,13 +61,14 @@ export function show(root, context) {
                 return;
             }
             printers = body.printers ?? [];
+            details = body.details ?? [];
             inUse = body.in_use ?? {};
             const gone = inUse.printer && !printers.includes(inUse.printer);
             redraw(
                 now,
                 el("p", {data: {test: "printer-now"}}, inUse.printer ? say("page.setup.printer.now", {printer: inUse.printer, size: inUse.size ?? "", dpi: inUse.dpi ?? ""}) : say("page.setup.printer.now_none")),
                 gone ? el("p", {class: "refusal", data: {test: "printer-gone"}}, say("page.setup.printer.gone", {printer: inUse.printer})) : null,
-                printers.length === 0 ? el("p", {class: "setup-note", data: {test: "no-printers"}}, say("page.setup.printer.no_queues")) : null,
+                printers.length === 0 ? el("p", {class: "setup-note", data: {test: "no-printers"}}, body.why?.code ? `${sayMessage(body.why)} ` : null, say("page.setup.printer.no_queues")) : null,
             );
             form.field("printer").options(choice(gone ? [...printers, inUse.printer] : printers), first ? (inUse.printer ?? "") : undefined);
             if (first) {

@@ -56,7 +56,7 @@ export function makeProposals({context, page, changed}) {
             "article",
             {class: "setup-proposal", data: {test: `proposal-${p.proposed_seq}`}},
             el("h3", {}, p.table),
-            el("p", {class: "muted"}, say("page.setup.proposals.by", {person: p.proposed_name ?? p.proposed_by, day: dayText(p.utc ?? p.utc_ms ?? p.time), rows: count, seq: p.proposed_seq})),
+            el("p", {class: "muted"}, say("page.setup.proposals.by", {person: p.proposed_by, day: dayText(p.proposed ?? p.utc_ms), rows: count, seq: p.proposed_seq})),
             differencesView(p.differences ?? []),
             warnings.length > 0
                 ? el("details", {id: `warnings-${p.proposed_seq}`, class: "setup-diff"}, el("summary", {}, say("page.setup.proposals.warnings", {count: warnings.length})), warningsView(warnings))

@@ -42,10 +42,10 @@ export function show(root, context) {
         const name = file.name.replace(/\.csv$/i, "");
         const answer = await post("/api/tables/check", {name, csv: file.text}, 30000);
         if (mine !== turn) return;
-        const told = answer.body.errors ?? [];
-        if (file.own.length > 0 || told.length > 0) {
-            redraw(checked, fileErrors({rows: file.rows, errors: [...file.own, ...told], name: file.name}));
-            context.speak(say("page.setup.file.errors", {count: file.own.length + told.length}));
+        const errors = [...file.own, ...(answer.body.errors ?? [])];
+        if (errors.length > 0) {
+            redraw(checked, fileErrors({rows: file.rows, errors, name: file.name}));
+            context.speak(say("page.setup.file.errors", {count: errors.length}));
             return;
         }
         if (!answer.ok) {
