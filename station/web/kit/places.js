@@ -30,9 +30,18 @@ export function firstPlace(role, here) {
     return "#/bench";
 }
 
+// An address that somebody typed may be anything.
+function decoded(part) {
+    try {
+        return decodeURIComponent(part);
+    } catch {
+        return part;
+    }
+}
+
 // "#/setup/tables" -> {place: "setup", part: "tables", rest: []}; "#/holds/K1-0007" -> {place: "holds", rest: ["K1-0007"]}
 export function readHash(hash, role) {
-    const [place, ...rest] = hash.replace(/^#\/?/, "").split("/").map(decodeURIComponent);
+    const [place, ...rest] = hash.replace(/^#\/?/, "").split("/").map(decoded);
     if (!Object.hasOwn(places, place)) return null;
     if (place !== "setup") return {place, part: null, rest};
     const [part, ...more] = rest;
