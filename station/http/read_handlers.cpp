@@ -4,6 +4,7 @@
 #include <filesystem>
 
 #include "station/daemon/shown_bench.h"
+#include "station/daemon/shown_holds.h"
 #include "station/http/api.h"
 #include "station/http/describe_commands.h"
 #include "station/journal/queries.h"
@@ -78,11 +79,13 @@ HttpAnswer orders_list(ApiCall& call) {
 HttpAnswer holds_list(ApiCall& call) {
     const auto found = call.request.query.find("all");
     const bool all = found != call.request.query.end() && found->second == "true";
-    return listed("holds", all ? all_holds(call.api.journal()) : open_holds(call.api.journal()));
+    const auto shown = shown_holds(call.api.desk(), call.api.journal(), all);
+    if (!shown) return refusal_of(shown.error());
+    return ok(*shown);
 }
 
 HttpAnswer assembly(ApiCall& call) {
-    auto known = trace(call.api.journal(), call.value);
+    const auto known = shown_assembly(call.api.desk(), call.api.journal(), call.value);
     if (!known) return refusal_of(known.error());
     return ok(*known);
 }

@@ -1,6 +1,7 @@
 #include "station/journal/queries.h"
 
 #include <boost/json.hpp>
+#include <set>
 
 #include "station/journal/database.h"
 #include "station/json/canonical.h"
@@ -27,6 +28,34 @@ json::array whole_entries(Database& database, const char* sql, auto... values) {
 Result<json::array> ask(const Journal& journal, const char* sql, auto... values) {
     return guarded([&] { return journal.database().rows(sql, values...); });
 }
+
+// A suspicion comes on top of a hold that was open already: then only the newest of an assembly's holds can be settled,
+// and it counts from the first. The gauge's failure is written down after the holds that it leads to, in the same
+// transaction.
+constexpr const char* hold_columns =
+    "SELECT h.*, a.\"order\", a.customer, a.customer_part, a.stage, a.quarantined_yn, a.recrimps, "
+    "coalesce((SELECT s.shift FROM shifts s WHERE s.seq < h.seq ORDER BY s.seq DESC LIMIT 1), a.shift) AS shift, "
+    "(SELECT count(*) FROM tags t WHERE t.serial = h.serial AND t.state = 'printed') AS tags_printed, "
+    "(SELECT t.state FROM tags t WHERE t.serial = h.serial ORDER BY t.copy DESC LIMIT 1) AS tag, "
+    "(SELECT min(o.seq) FROM holds o WHERE o.serial = h.serial AND o.seq <= h.seq AND o.seq > "
+    "  coalesce((SELECT max(s.seq) FROM holds s WHERE s.serial = h.serial AND s.seq < h.seq AND s.settled_seq IS NOT "
+    "NULL), 0)) AS first_held_seq, "
+    "CASE WHEN h.cause = 'suspect' THEN coalesce("
+    "  (SELECT e.seq FROM entries e WHERE e.seq > h.seq AND e.type IN ('gauge.proved', 'gauge.withdrawn') "
+    "     AND json_extract(e.bytes, '$.body.gauge') = h.gauge ORDER BY e.seq LIMIT 1), "
+    "  (SELECT max(p.seq) FROM proofs p WHERE p.gauge = h.gauge AND NOT p.passed_yn AND p.seq < h.seq)) "
+    "END AS doubt_seq "
+    "FROM holds h JOIN assemblies a USING(serial) ";
+
+constexpr const char* doubt_columns =
+    "SELECT e.seq, e.time, e.who, json_extract(e.bytes, '$.body.gauge') AS gauge, "
+    "CASE e.type WHEN 'gauge.proved' THEN 'proof' ELSE 'withdrawn' END AS kind, "
+    "json_extract(e.bytes, '$.body.reason') AS reason, p.reference, p.size_nm, p.value_nm, p.error_nm, p.limit_nm, "
+    "g.seq AS good_seq, g.time AS good_time, g.error_nm AS good_error_nm "
+    "FROM entries e LEFT JOIN proofs p ON p.seq = e.seq "
+    "LEFT JOIN proofs g ON g.seq = (SELECT max(q.seq) FROM proofs q WHERE q.passed_yn AND q.seq < e.seq "
+    "  AND q.gauge = json_extract(e.bytes, '$.body.gauge')) "
+    "WHERE e.seq = ?";
 
 std::string member(const json::value& row, const char* name) {
     return std::string(row.at(name).as_string());
@@ -56,13 +85,29 @@ Result<json::array> orders(const Journal& journal) {
 
 Result<json::array> open_holds(const Journal& journal) {
     return ask(journal,
-               "SELECT h.*, a.\"order\", a.customer, a.quarantined_yn FROM holds h JOIN assemblies a USING(serial) "
-               "WHERE h.settled_seq IS NULL ORDER BY h.seq");
+               (std::string(hold_columns) + "WHERE h.settled_seq IS NULL AND a.stage = 'on_hold' "
+                                            "AND h.seq = (SELECT max(n.seq) FROM holds n WHERE n.serial = h.serial) "
+                                            "ORDER BY first_held_seq")
+                   .c_str());
 }
 
 Result<json::array> all_holds(const Journal& journal) {
-    return ask(journal,
-               "SELECT h.*, a.\"order\", a.customer FROM holds h JOIN assemblies a USING(serial) ORDER BY h.seq");
+    return ask(journal, (std::string(hold_columns) + "ORDER BY h.seq").c_str());
+}
+
+Result<json::array> doubts(const Journal& journal, const json::array& holds) {
+    return guarded([&] {
+        Database& database = journal.database();
+        const Snapshot snapshot(database);
+        std::set<std::int64_t> seqs;
+        for (const auto& hold : holds)
+            if (const auto* seq = hold.as_object().if_contains("doubt_seq")) seqs.insert(seq->as_int64());
+        json::array out;
+        for (const auto seq : seqs)
+            for (auto& doubt : database.rows(doubt_columns, seq))
+                out.push_back(std::move(doubt));
+        return out;
+    });
 }
 
 Result<json::array> assemblies_of(const Journal& journal, const std::string& order) {
@@ -77,9 +122,10 @@ Result<json::object> trace(const Journal& journal, const std::string& serial) {
         if (assembly.empty()) return refuse(message("trace.no_serial").with("serial", serial));
         json::object out;
         out["assembly"] = assembly.front();
-        for (const char* table : {"readings", "confirmations", "ends_judged", "holds"})
+        for (const char* table : {"readings", "confirmations", "ends_judged"})
             out[table] = database.rows(
                 (std::string("SELECT * FROM ") + table + " WHERE serial = ? ORDER BY seq").c_str(), serial);
+        out["holds"] = database.rows((std::string(hold_columns) + "WHERE h.serial = ? ORDER BY h.seq").c_str(), serial);
         out["tags"] = database.rows("SELECT * FROM tags WHERE serial = ? ORDER BY copy", serial);
         out["proofs"] = database.rows(
             "SELECT * FROM proofs WHERE seq IN (SELECT proof_seq FROM readings WHERE serial = ?) ORDER BY seq", serial);
@@ -125,7 +171,9 @@ Result<json::array> tags(const Journal& journal) {
 }
 
 Result<json::array> spec_rows_in_force(const Journal& journal) {
-    return ask(journal, "SELECT spec_id, revision, seq, row_json FROM spec_rows WHERE in_force_yn ORDER BY spec_id");
+    return ask(journal,
+               "SELECT r.spec_id, r.revision, r.seq, r.row_json, t.\"table\", t.time, t.who FROM spec_rows r "
+               "JOIN spec_tables t USING(seq) WHERE r.in_force_yn ORDER BY r.spec_id");
 }
 
 Result<json::array> entries_since(const Journal& journal, std::int64_t seq, std::int64_t limit) {

@@ -17,18 +17,26 @@ namespace crimpgate {
 // to_be_taken_up, passed, scrapped.
 Result<boost::json::array> orders(const Journal& journal);
 
-// Holds that wait to be settled, oldest first; each with the assembly's order, customer and place.
+// Holds that wait to be settled, one an assembly, whichever was stopped first coming first. Each with the assembly's
+// order, customer, customer_part, stage, quarantined and recrimps; the shift in which it was held; how often its tag
+// was printed (tags_printed) and what became of the last print (tag); first_held_seq, smaller than seq when a suspicion
+// came on top of an older hold; and for a suspect the entry that cast the doubt, doubt_seq.
 Result<boost::json::array> open_holds(const Journal& journal);
 
-// Every hold, settled or not, oldest first.
+// Every hold, settled or not, oldest first, with the same members.
 Result<boost::json::array> all_holds(const Journal& journal);
+
+// What made the gauges of those holds doubtful, by doubt_seq: {"seq", "time", "who", "gauge", "kind": "proof" with
+// reference, size_nm, value_nm, error_nm and limit_nm, or "withdrawn" with reason; "good_seq", "good_time",
+// "good_error_nm": the last good proof before, if there was one}.
+Result<boost::json::array> doubts(const Journal& journal, const boost::json::array& holds);
 
 // Assemblies of an order in the order of starting.
 Result<boost::json::array> assemblies_of(const Journal& journal, const std::string& order);
 
 // Everything the station knows of an assembly: {"assembly", "readings" (voided ones too, raw frames), "confirmations",
-// "ends_judged", "holds", "tags", "proofs" and "gauges" that its readings stand on, "entries" (all that speak of it, as
-// entries_json)}. Refused with "trace.no_serial".
+// "ends_judged", "holds" (as all_holds), "tags", "proofs" and "gauges" that its readings stand on, "entries" (all that
+// speak of it, as entries_json)}. Refused with "trace.no_serial".
 Result<boost::json::object> trace(const Journal& journal, const std::string& serial);
 
 // Gauges with the state of their proofs, the last proof as "last_proof".

@@ -135,7 +135,13 @@ TEST_CASE("holds that wait come oldest first, and a settled one says who settled
     CHECK(text(open[0].as_object(), "serial") == "K100A");
     CHECK(text(open[0].as_object(), "cause") == "suspect");
     CHECK(text(open[0].as_object(), "customer") == "Hafen Nord");
+    CHECK(text(open[0].as_object(), "shift") == "2025-03-04/1");
+    CHECK(open[0].at("tags_printed") == 2);  // it may have left the house
+    CHECK(text(open[0].as_object(), "tag") == "printed");
     CHECK(text(open[1].as_object(), "serial") == "K100E");
+    CHECK(open[1].at("tags_printed") == 0);
+    CHECK_FALSE(open[1].as_object().contains("doubt_seq"));
+    CHECK(must(doubts(journal, open)).empty());  // that day's suspect names no gauge
     const auto all = must(all_holds(journal));
     CHECK(all.size() == 5);
     const auto& settled = row_where(all, "serial", "K100B");
@@ -227,10 +233,16 @@ TEST_CASE("R9: people are listed without their PIN hashes, shifts with who began
     Journal journal = open_journal(folder / "j.sqlite");
     live_through(journal);
     const auto all = must(people(journal));
-    REQUIRE(all.size() == 2);
+    REQUIRE(all.size() == 3);
     CHECK(text(row_where(all, "person", "OP-7"), "name") == "Pål Ø");
     CHECK(text(row_where(all, "person", "OP-7"), "role") == "operator");
     CHECK(json::serialize(all).find("argon2") == std::string::npos);
+    const auto& gone = row_where(all, "person", "OP-9");
+    CHECK(text(gone, "role") == "auditor");  // as given last
+    CHECK(text(gone, "badge") == "B-901");
+    CHECK(text(gone, "language") == "en");
+    CHECK(gone.at("retired") == true);
+    CHECK(text(gone, "retired_reason") == "left the shop");
     const auto worked = must(shifts(journal));
     REQUIRE(worked.size() == 1);
     CHECK(text(worked[0].as_object(), "who") == "OP-7");

@@ -28,7 +28,6 @@ function card(order, {group, today, taken, locked, take}) {
                 "span",
                 {class: "order-card-head"},
                 el("b", {class: "order-number"}, order.order),
-                el("span", {class: "order-card-for"}, `${order.customer_part}, ${order.customer}`),
                 group === "complete"
                     ? el("span", {class: "order-card-done"}, sign("conforms"), say("page.order.complete"))
                     : el(
@@ -37,6 +36,7 @@ function card(order, {group, today, taken, locked, take}) {
                           order.due ? say(late ? "page.order.overdue" : "page.order.due", {date: order.due}) : say("page.order.no_due"),
                       ),
             ),
+            el("span", {class: "order-card-for"}, `${order.customer_part}, ${order.customer}`),
             progress(order),
             taken === order.order ? el("span", {class: "order-card-here"}, say("page.order.at_bench")) : null,
         ),

@@ -15,6 +15,8 @@ function around(flats, done, next, segments) {
         {class: "order-flats", viewBox: "0 0 120 120", "aria-hidden": "true"},
         svg("circle", {cx: 60, cy: 60, r: 36, fill: "none", stroke: "#4a555c", "stroke-width": 2}),
         svg("circle", {cx: 60, cy: 60, r: 14, fill: "none", stroke: "#9aa5ab", "stroke-width": 2}),
+        // Across which the caliper lies now: from the flat to the one opposite.
+        next > 0 ? svg("path", {d: `M${place(next, 44).join(" ")}L${place(next, -44).join(" ")}`, stroke: "#1b2226", "stroke-width": 1.5, "stroke-dasharray": "5 4"}) : null,
         flats.map((flat) => {
             const [x, y] = place(flat, 36);
             const [tx, ty] = place(flat, 51);

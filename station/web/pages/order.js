@@ -260,18 +260,17 @@ export function show(root, context) {
             ["page.order.due_fact", order.due || null],
             ["page.order.notes", order.notes || null],
         ].filter(([, value]) => value);
-        return el("dl", {class: "order-facts"}, rows.map(([code, value]) => el("div", {}, el("dt", {}, say(code)), el("dd", {}, value))));
+        return el("dl", {class: "order-facts"}, rows.map(([code, value]) => el("div", {class: code === "page.order.cut" ? "order-cut" : null}, el("dt", {}, say(code)), el("dd", {}, value))));
     }
 
     function now(bench, fields) {
-        if (typing) return typing.panel.node;
         if (!context.mine()) return notMine();
         const field = wantedOf(fields);
         const blocked = before[bench.step.ask];
         if (field && field.name !== "setting" && !(blocked && !lotNames.includes(field.name)))
             return [
                 el("h2", {class: "sentence", data: {test: "sentence"}}, say(wanted[field.name])),
-                el(
+                wrong?.scanned !== undefined ? null : el(
                     "p",
                     {class: "order-needed", data: {test: "needs"}},
                     el("span", {}, say("page.order.needs")),
@@ -326,7 +325,7 @@ export function show(root, context) {
                 progress(listed),
                 el("button", {data: {test: "another"}, on: {click: () => ((picking = true), (typing = null), (wrong = null), draw())}}, say("page.order.another")),
             ),
-            el("div", {class: "order-columns"}, el("div", {class: "order-left"}, el("ol", {class: "order-steps"}, fields.map(step)), facts(bench)), el("div", {class: "order-now"}, now(bench, fields))),
+            typing ? typing.panel.node : el("div", {class: "order-columns"}, el("div", {class: "order-left"}, el("ol", {class: "order-steps"}, fields.map(step)), facts(bench)), el("div", {class: "order-now"}, now(bench, fields))),
         );
     }
 
