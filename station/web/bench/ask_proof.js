@@ -4,7 +4,8 @@
 import {ask} from "../kit/dialog.js";
 import {el} from "../kit/dom.js";
 import {sign} from "../kit/signs.js";
-import {say} from "../kit/words.js";
+import {say, sayMessage} from "../kit/words.js";
+import {proofPicture} from "./drawing.js";
 import {lengths} from "./sentences.js";
 
 function pairs(bench) {
@@ -69,7 +70,21 @@ export function proofView(bench, desk) {
             {class: "ask-body"},
             f ? failed(bench, desk, f) : null,
             one
-                ? null
+                ? f
+                    ? null
+                    : el(
+                          "div",
+                          {class: "bench-two"},
+                          el("div", {class: "picture"}, proofPicture(one.reference.kind, sentence)),
+                          el(
+                              "dl",
+                              {class: "check-list"},
+                              el("dt", {}, one.reference.kind),
+                              el("dd", {class: "figure number"}, length.number(one.reference.size_nm), el("span", {class: "unit"}, ` ${length.unit}`)),
+                              el("dt", {}, say("page.bench.gauge")),
+                              el("dd", {}, one.gauge.gauge, one.gauge.why ? el("span", {class: "check-why"}, sayMessage(one.gauge.why)) : null),
+                          ),
+                      )
                 : el(
                       "div",
                       {class: "choices"},

@@ -10,7 +10,7 @@ import {svg} from "../kit/dom.js";
 import {section} from "./section.js";
 import {makeSide} from "./side.js";
 
-const WIDTH = 230;
+const WIDTH = 260;
 const HEIGHT = 100;
 
 function frame(name, ...children) {
@@ -28,17 +28,17 @@ function done(bench) {
 
 const pictures = {
     skive_outer(row, bench, {name, number}) {
-        const s = makeSide(row, {...WIDE, left: 14, right: 40});
+        const s = makeSide(row, {...WIDE, left: 14, right: 40, tall: 0.5});
         const end = s.m.skiveOuter;
         return frame(name, s.hose({skiveOuter: end}), s.depthJaws(0, end), s.size(0, end, number));
     },
     skive_inner(row, bench, {name, number}) {
-        const s = makeSide(row, {...WIDE, left: 14, right: 40});
+        const s = makeSide(row, {...WIDE, left: 14, right: 40, tall: 0.5});
         const end = s.m.skiveInner;
         return frame(name, s.hose({skiveOuter: s.m.skiveOuter, skiveInner: end}), s.size(0, end, number));
     },
     depth(row, bench, {name, number}) {
-        const s = makeSide(row, {...WIDE, left: 14, right: 44});
+        const s = makeSide(row, {...WIDE, left: 14, right: 44, tall: 0.5});
         return frame(name, s.hose({skiveOuter: s.m.skiveOuter}), s.mark(s.m.depth), s.depthJaws(0, s.m.depth), s.size(0, s.m.depth, number));
     },
     lubricant(row, bench, {name}) {
@@ -54,14 +54,14 @@ const pictures = {
         return frame(name, s.hose(), s.fitting({crimped: true}), s.mark(s.m.depth + 0.7), s.ring(s.m.depth));
     },
     crimp_diameter(row, bench, {name}) {
-        const s = makeSide(row, {x: 2, y: 2, width: 122, height: HEIGHT - 4, left: 32, right: 16});
+        const s = makeSide(row, {x: 2, y: 2, width: 146, height: HEIGHT - 4, left: 32, right: 18});
         return frame(
             name,
             s.hose(),
             s.fitting({crimped: true}),
             s.mark(s.m.depth + 0.7),
             s.jawsAcross(s.m.depth / 2),
-            section({segments: row.die_segments, flats: row.flats, now: bench.step.flat, done: done(bench), cx: 178, cy: 50, r: 31}),
+            section({segments: row.die_segments, flats: row.flats, now: bench.step.flat, done: done(bench), cx: 205, cy: 50, r: 36}),
         );
     },
     bore_pin(row, bench, {name, number}) {
@@ -78,15 +78,15 @@ export function drawing(bench, words) {
 // Shell edge and mark, close up: the mark meets the edge; the mark stands off it; no mark to be seen.
 export function markCase(seen) {
     const edge = 26;
-    const mark = seen === "gap" ? edge + 14 : edge + 1.8;
+    const mark = seen === "gap" ? edge + 15 : edge + 1.6;
     return svg(
         "svg",
         {class: "mark-case", viewBox: "0 0 60 36", "aria-hidden": "true"},
-        svg("rect", {class: "d-rubber d-edge", x: edge - 6, y: 9, width: 40, height: 18}),
+        svg("rect", {class: "d-rubber d-edge", x: edge - 6, y: 9, width: 44, height: 18}),
         svg("rect", {class: "d-metal d-edge", x: -4, y: 4, width: edge + 4, height: 28}),
         seen === "hidden"
             ? svg("path", {class: "d-mark-hidden", d: `M${edge - 12} 10v16`})
-            : svg("path", {class: "d-mark", d: `M${mark} 9.5v17`}),
+            : [svg("path", {class: "d-mark-rim", d: `M${mark} 8v20`}), svg("path", {class: "d-mark", d: `M${mark} 8v20`})],
     );
 }
 
@@ -111,12 +111,12 @@ export function proofPicture(kind, name) {
               svg("path", {class: "d-here", d: "M88 46v18M142 46v18"}),
               svg("path", {class: "d-axis", d: "M88 55H142"}),
           ];
-    return frame(name, ...parts);
+    return frame(name, svg("g", {transform: `translate(${WIDTH / 2 - 115} 0)`}, parts));
 }
 
 // The segments stand apart, as they do when the crimper is open.
 export function diePicture(row, name) {
-    const cx = 115;
+    const cx = 130;
     const cy = 50;
     const step = (2 * Math.PI) / row.die_segments;
     const p = (r, a) => `${(cx + r * Math.cos(a)).toFixed(1)} ${(cy + r * Math.sin(a)).toFixed(1)}`;

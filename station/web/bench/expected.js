@@ -19,6 +19,7 @@ export function expected(bench) {
             drawn: `\u2300 ${size}`,
         };
     }
+    if (step.ask === "confirm") return sighted(bench, length);
     const t = target(bench);
     if (!t) return null;
     const limits = length.band(t.lower_nm, t.upper_nm);
@@ -33,6 +34,24 @@ export function expected(bench) {
             t.oneSided ? null : el("p", {class: "expected-band number", data: {test: "expected-band"}}, limits.text),
         ),
         drawn: t.oneSided ? "" : length.one(t.nominal_nm),
+    };
+}
+
+// What no gauge measures has its expectation too: the film on the stem, the mark at the edge.
+function sighted(bench, length) {
+    const {step, row} = bench;
+    const mark = isMark(step.what);
+    return {
+        node: el(
+            "section",
+            {class: "expected", aria: {label: say("page.bench.expected")}, data: {test: "expected"}},
+            el("p", {class: "expected-name"}, stepName(step.what)),
+            mark
+                ? el("p", {class: "figure number"}, `\u2264 ${length.number(row.mark_edge_limit_nm)}`, el("span", {class: "unit"}, ` ${length.unit}`))
+                : el("p", {class: "expected-words"}, row.lubricant),
+            mark ? el("p", {class: "expected-band"}, say("page.bench.from_edge")) : null,
+        ),
+        drawn: "",
     };
 }
 

@@ -21,7 +21,7 @@ export function menuView(bench, desk) {
     if (bench.row) items.push(item("menu-die", say("page.bench.menu_die"), () => desk.open("die")));
     items.push(item("menu-other-part", say("page.bench.menu_other_part"), () => otherPart(desk)));
     items.push(item("menu-reprint", say("page.bench.menu_reprint"), () => reprint(desk)));
-    if (bench.shift) items.push(item("menu-end-shift", say("page.bench.menu_end_shift"), () => endShift(bench, desk)));
+    if (bench.shift && free) items.push(item("menu-end-shift", say("page.bench.menu_end_shift"), () => endShift(bench, desk)));
     return {
         sentence: say("page.bench.menu"),
         hint: free ? "" : say("page.bench.menu_in_work"),

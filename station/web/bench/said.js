@@ -33,9 +33,17 @@ export function lastSaid(bench, event) {
     }
     if (last.purpose === "setup") return setUp(bench, last, value);
     const where = `${stepName(last.what, last.flat)} \u00b7 ${endName(last.end)}`;
-    // The sentence says the value and limits again; it is needed where something is wrong.
-    const text = last.verdict === "conforms" ? "" : sayMessage(last.message);
-    return {kind: last.verdict, word: verdictName(last.verdict), value, where, text, serial: last.serial};
+    return {kind: last.verdict, word: verdictName(last.verdict), value, where, text: beside(last, length), serial: last.serial};
+}
+
+// How the reading lies to the limit that it is too near to, or beyond: short, in the shop's unit.
+function beside(last, length) {
+    if (last.verdict === "conforms" || last.upper_nm === undefined) return "";
+    const limit = last.side === "below" ? last.lower_nm : last.upper_nm;
+    if (limit === undefined) return "";
+    const distance = length.one(Math.abs(last.value_nm - limit));
+    if (last.verdict === "uncertain") return say("page.bench.said_uncertain", {distance, limit: length.one(limit), guard: length.one(last.guard_nm ?? 0)});
+    return say(last.side === "below" ? "page.bench.said_below" : "page.bench.said_above", {distance, limit: length.one(limit)});
 }
 
 function proved(bench, event) {
@@ -58,13 +66,14 @@ function setUp(bench, last, value) {
     if (whole && bench.last_setup?.passed)
         return {kind: "conforms", word: say("page.bench.setup_good"), value, where, text: say("page.bench.setup_mean", {mean: roundedMean(bench)})};
     const advice = whole ? adviceOf(bench) : null;
+    if (advice) return {kind: "uncertain", word: say("page.bench.setup_again"), value, where, text: advice.hint};
     const inside = last.verdict === "conforms";
     return {
         kind: inside ? "conforms" : "uncertain",
         word: say(inside ? "page.bench.setup_in" : "page.bench.setup_off"),
         value,
         where,
-        text: advice ? advice.hint : "",
+        text: "",
     };
 }
 

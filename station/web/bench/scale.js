@@ -55,7 +55,7 @@ export function makeScale() {
     function paint() {
         root.replaceChildren();
         root.toggleAttribute("hidden", !last);
-        if (!last || width < 50) return;
+        if (!last || width < 240) return; // not laid out yet
         root.setAttribute("viewBox", `0 0 ${width} ${HEIGHT}`);
         root.setAttribute("aria-label", last.name);
         const {lower_nm, upper_nm, guard_nm = 0, oneSided, text, words, others = []} = last;
@@ -87,8 +87,12 @@ export function makeScale() {
             limit(at.x0, text.lower, "middle"),
             limit(at.x1, text.upper, "middle"),
         );
-        if (!oneSided) root.append(svg("text", {class: "scale-word", x: at.x0 / 2, y: TOP + BAR / 2 + 6, "text-anchor": "middle"}, words.under));
-        root.append(svg("text", {class: "scale-word", x: (at.x1 + width) / 2, y: TOP + BAR / 2 + 6, "text-anchor": "middle"}, words.over));
+        // The word makes room for a pointer that stands on it.
+        const known = last.value_nm !== undefined && last.value_nm !== null;
+        const under = known && !oneSided && last.value_nm < lower_nm;
+        const over = known && last.value_nm > upper_nm;
+        if (!oneSided && !under) root.append(svg("text", {class: "scale-word", x: at.x0 / 2, y: TOP + BAR / 2 + 6, "text-anchor": "middle"}, words.under));
+        if (!over) root.append(svg("text", {class: "scale-word", x: (at.x1 + width) / 2, y: TOP + BAR / 2 + 6, "text-anchor": "middle"}, words.over));
         if (guard > 0) {
             const x = oneSided ? 12 : at.x0 + (middle - at.x0) / 2;
             if (at.x1 - at.x0 > 420)
@@ -101,7 +105,7 @@ export function makeScale() {
             const place = placeOf(nm, at);
             if (place.pinned === 0) root.append(svg("path", {class: "scale-other", d: `M${place.x} ${TOP + 4}v${BAR - 8}`}));
         }
-        if (last.value_nm !== undefined && last.value_nm !== null) root.append(pointer(placeOf(last.value_nm, at), last.verdict, text.value, width));
+        if (known) root.append(pointer(placeOf(last.value_nm, at), last.verdict, text.value, width));
     }
 
     const sized = new ResizeObserver(() => {

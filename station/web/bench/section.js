@@ -23,13 +23,12 @@ function outline(cx, cy, r, segments) {
     return `${d}Z`;
 }
 
-// A caliper across the axis that points up, before it is turned: two blades whose faces touch at r, and their beam.
+// The caliper's blades across the axis that points up, before it is turned: their faces touch at r.
 function jaws(cx, cy, r, angle) {
     const blade = (side) =>
-        svg("path", {class: "d-tool", d: `M${cx - 9} ${cy + side * r}H${cx + r + 13}V${cy + side * (r + 7)}H${cx - 3}Z`});
-    const beam = svg("path", {class: "d-tool", d: `M${cx + r + 9} ${cy - r - 9}h8v${2 * r + 18}h-8Z`});
-    const face = (side) => svg("path", {class: "d-here", d: `M${cx - 10} ${cy + side * r}H${cx + 10}`});
-    return svg("g", {transform: `rotate(${((angle + Math.PI / 2) * 180) / Math.PI} ${cx} ${cy})`}, blade(-1), blade(1), beam, face(-1), face(1));
+        svg("path", {class: "d-tool", d: `M${cx - 6.5} ${cy + side * r}h13l-3 ${side * 10.5}h-7Z`});
+    const face = (side) => svg("path", {class: "d-here", d: `M${cx - 8} ${cy + side * r}H${cx + 8}`});
+    return svg("g", {transform: `rotate(${((angle + Math.PI / 2) * 180) / Math.PI} ${cx} ${cy})`}, blade(-1), blade(1), face(-1), face(1));
 }
 
 export function section({segments, flats, now, done = [], cx, cy, r}) {
@@ -39,8 +38,8 @@ export function section({segments, flats, now, done = [], cx, cy, r}) {
         return svg(
             "g",
             {class: `d-flat d-flat-${kind}`},
-            svg("circle", {cx: x, cy: y, r: flat === now ? 7.4 : 5.2}),
-            svg("text", {x, y: y + (flat === now ? 3.5 : 2.5), "text-anchor": "middle", "font-size": flat === now ? 10 : 7}, String(flat)),
+            svg("circle", {cx: x, cy: y, r: flat === now ? 8.2 : 5.8}),
+            svg("text", {x, y: y + (flat === now ? 4 : 2.8), "text-anchor": "middle", "font-size": flat === now ? 11.5 : 8}, String(flat)),
         );
     });
     // The line through the shell along which is measured.

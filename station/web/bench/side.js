@@ -27,11 +27,11 @@ export function measuresOf(row) {
     };
 }
 
-export function makeSide(row, {x, y, width, height, left = 34, right = 36}) {
+export function makeSide(row, {x, y, width, height, left = 34, right = 36, tall = 0.62}) {
     const m = measuresOf(row);
     const from = -left;
     const to = m.depth + right;
-    const scale = Math.min(width / (to - from), (height * 0.62) / m.shell);
+    const scale = Math.min(width / (to - from), (height * tall) / m.shell);
     const middle = y + height / 2;
     const begin = x + (width - (to - from) * scale) / 2;
     const X = (mm) => begin + (mm - from) * scale;
@@ -91,8 +91,11 @@ export function makeSide(row, {x, y, width, height, left = 34, right = 36}) {
         return svg("g", {}, parts);
     }
 
-    const mark = (mm, props = {}) =>
-        svg("path", {class: "d-mark", ...props, d: `M${n(X(mm))} ${n(Y(-m.hose / 2))}V${n(Y(m.hose / 2))}`});
+    // A line of paint round the hose: dark with a light rim, so that it is never taken for a gap.
+    function mark(mm) {
+        const d = `M${n(X(mm))} ${n(Y(-m.hose / 2) - 1)}V${n(Y(m.hose / 2) + 1)}`;
+        return svg("g", {}, svg("path", {class: "d-mark-rim", d}), svg("path", {class: "d-mark", d}));
+    }
 
     // A length between two places, with its number beneath the parts.
     function size(a, b, text, below = true) {

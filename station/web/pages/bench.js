@@ -193,8 +193,8 @@ export function show(root, context) {
                 ? el(
                       "p",
                       {class: "which-of", data: {test: "which-of"}},
-                      number ? el("b", {class: "number"}, say("page.bench.piece_of", {number, quantity: bench.order.quantity})) : null,
-                      el("span", {}, say("page.bench.passed_count", {passed: bench.order.passed})),
+                      number && bench.step.ask !== "setup" ? el("b", {class: "number"}, say("page.bench.piece_of", {number, quantity: bench.order.quantity})) : null,
+                      el("span", {}, number ? say("page.bench.passed_count", {passed: bench.order.passed}) : say("page.bench.order_progress", {passed: bench.order.passed, quantity: bench.order.quantity})),
                       bench.assembly ? el("span", {class: "number"}, bench.assembly.serial) : null,
                   )
                 : null,
