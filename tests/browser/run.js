@@ -4,7 +4,7 @@
 //   node tests/browser/run.js sign_in      those files
 //
 // CRIMPGATE_BUILD names the build folder (build); CRIMPGATE_PAGES serves pages from a folder instead of those built in.
-import {spawnSync} from "node:child_process";
+import {spawn} from "node:child_process";
 import fs from "node:fs";
 import path from "node:path";
 import {fileURLToPath} from "node:url";
@@ -18,17 +18,32 @@ const files = fs
     .sort();
 const LONGEST_MS = 600000; // one file; a browser that hangs must not hang everything
 
+// In a process group of its own, so that what a hanging test started goes with it.
+function run(file) {
+    return new Promise((resolve) => {
+        const child = spawn(process.execPath, ["--test", "--test-reporter=tap", file], {detached: true, stdio: ["ignore", "pipe", "pipe"]});
+        const said = {stdout: "", stderr: ""};
+        for (const stream of ["stdout", "stderr"]) child[stream].setEncoding("utf8").on("data", (text) => (said[stream] += text));
+        const end = () => process.kill(-child.pid, "SIGKILL");
+        const timer = setTimeout(end, LONGEST_MS);
+        const together = (signal) => {
+            end();
+            process.exit(signal === "SIGINT" ? 130 : 143);
+        };
+        process.on("SIGINT", together).on("SIGTERM", together);
+        child.on("close", (status) => {
+            clearTimeout(timer);
+            process.off("SIGINT", together).off("SIGTERM", together);
+            resolve({...said, status});
+        });
+    });
+}
+
 let passed = 0;
 let failed = 0;
 for (const file of files) {
     const begun = Date.now();
-    const ran = spawnSync(process.execPath, ["--test", "--test-reporter=tap", path.join(here, file)], {
-        encoding: "utf8",
-        timeout: LONGEST_MS,
-        killSignal: "SIGKILL",
-        maxBuffer: 64 << 20,
-        env: {...process.env, NODE_OPTIONS: ""},
-    });
+    const ran = await run(path.join(here, file));
     const count = (what) => Number(new RegExp(`^# ${what} (\\d+)`, "m").exec(ran.stdout ?? "")?.[1] ?? 0);
     const good = count("pass");
     let bad = count("fail") + count("cancelled");
