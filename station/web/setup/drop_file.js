@@ -34,6 +34,7 @@ export function dropFile({test, label, hint, came}) {
     const input = el("input", {
         id,
         type: "file",
+        class: "unseen",
         accept: ".csv,text/csv",
         aria: {describedby: `${id}-hint ${id}-error`},
         data: {test},
@@ -62,10 +63,10 @@ export function dropFile({test, label, hint, came}) {
                 },
             },
         },
-        el("label", {for: id, class: "setup-drop-label"}, label),
+        el("p", {class: "setup-drop-label", aria: {hidden: "true"}}, label),
         el("p", {id: `${id}-hint`, class: "hint"}, hint),
-        input,
-        chosen,
+        // The browser's own button speaks the browser's language, and says that no file was chosen while one was.
+        el("div", {class: "row"}, el("div", {class: "setup-drop-button"}, input, el("label", {for: id, class: "button"}, el("span", {class: "unseen"}, `${label}: `), say("page.setup.file.choose"))), chosen),
         error,
     );
     return {node, name: () => name, input};

@@ -20,7 +20,7 @@ export function show(root, context) {
         test: "printer-form",
         go: say("page.setup.printer.use"),
         fields: [
-            {name: "printer", type: "choice", required: false, options: choice([]), label: say("page.setup.printer.printer"), hint: say("page.setup.printer.printer_hint")},
+            {name: "printer", type: "choice", required: false, quiet: true, options: choice([]), label: say("page.setup.printer.printer"), hint: say("page.setup.printer.printer_hint")},
             {
                 name: "size",
                 type: "choice",
