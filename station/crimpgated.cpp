@@ -91,7 +91,8 @@ int main(int argc, char* argv[]) {
         std::fprintf(stderr, "crimpgated: %s\n", say(started.error()).c_str());
         return 1;
     }
-    std::printf("crimpgated: %s listens at http://%s:%u\n", config->station.id.c_str(), config->http.address.c_str(),
+    std::printf("crimpgated: %s listens at %s://%s:%u\n", config->station.id.c_str(),
+                config->http.certificate.empty() ? "http" : "https", config->http.address.c_str(),
                 static_cast<unsigned>((*station)->port()));
     std::fflush(stdout);
     (*station)->run();

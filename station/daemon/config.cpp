@@ -49,6 +49,17 @@ class Keys {
             bad(key, "a text in quotes");
         }
     }
+    void texts(std::string_view key, std::vector<std::string>& out) {
+        const auto* node = take(key);
+        if (node == nullptr) return;
+        const auto* list = node->as_array();
+        for (std::size_t i = 0; list != nullptr && i < list->size(); ++i) {
+            const auto* value = list->get(i)->as_string();
+            if (value == nullptr || value->get().empty()) return bad(key, "a list of texts in quotes");
+            out.push_back(value->get());
+        }
+        if (list == nullptr) bad(key, "a list of texts in quotes");
+    }
     void whole(std::string_view key, std::int64_t& out, std::int64_t least, std::int64_t most) {
         const auto* node = take(key);
         if (node == nullptr) return;
@@ -139,7 +150,16 @@ void read_http(Keys keys, Config::Http& out) {
     keys.text("address", out.address, false);
     keys.whole("port", out.port, 0, 65535);
     keys.flag("allow_other_addresses", out.allow_other_addresses);
-    if (!is_loopback(out.address) && !out.allow_other_addresses)
+    keys.text("certificate", out.certificate, false);
+    keys.text("key", out.key, false);
+    keys.texts("names", out.names);
+    const bool tls = !out.certificate.empty() && !out.key.empty();
+    if (!tls && !(out.certificate.empty() && out.key.empty())) {
+        const std::string_view given = out.key.empty() ? "certificate" : "key";
+        keys.add(keys.line(given), given,
+                 message("config.half_tls").with("missing", out.key.empty() ? "http.key" : "http.certificate"));
+    }
+    if (!is_loopback(out.address) && !tls && !out.allow_other_addresses)
         keys.add(keys.line("address"), "address", message("config.other_address").with("found", out.address));
     keys.finish();
 }
@@ -255,6 +275,10 @@ std::string canonical_text(const Config& c) {
     text("http.address", c.http.address);
     whole("http.port", c.http.port);
     flag("http.allow_other_addresses", c.http.allow_other_addresses);
+    text("http.certificate", c.http.certificate);
+    text("http.key", c.http.key);
+    for (std::size_t i = 0; i < c.http.names.size(); ++i)
+        text("http.names[" + std::to_string(i + 1) + "]", c.http.names[i]);
     text("tag.folder", c.tag.folder);
     text("tag.size", c.tag.size);
     whole("tag.dpi", c.tag.dpi);

@@ -47,6 +47,9 @@ struct Config {
         std::string address = "127.0.0.1";
         std::int64_t port = 0;
         bool allow_other_addresses = false;
+        std::string certificate;  // PEM files; both or neither
+        std::string key;
+        std::vector<std::string> names;  // further hosts that the station is asked for under
         bool operator==(const Http&) const = default;
     } http;
     struct Tag {

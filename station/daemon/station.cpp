@@ -19,6 +19,7 @@
 #include "station/http/api.h"
 #include "station/http/pages.h"
 #include "station/http/server.h"
+#include "station/http/tls_wire.h"
 #include "station/people/pins.h"
 #include "station/words/catalogue.h"
 
@@ -152,6 +153,14 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     } else {
         wrong.push_back(std::move(folder.error()));
     }
+    HttpDoor door;
+    door.names = config.http.names;
+    if (!config.http.certificate.empty()) {
+        if (auto tls = TlsIdentity::load(config.http.certificate, config.http.key))
+            door.tls = std::make_shared<const TlsIdentity>(std::move(*tls));
+        else
+            wrong.push_back(std::move(tls.error()));
+    }
     if (!wrong.empty()) return tl::unexpected(std::move(wrong));
     p.fonts = std::move(*fonts);
 
@@ -189,7 +198,8 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     };
     api.printable = [&p](std::string_view text) { return printable(text, *p.fonts); };
     p.api.emplace(*p.desk, *p.journal, *p.sessions, *p.waits, std::move(api));
-    p.server.emplace(p.io, HttpLimits{}, [&p](const HttpRequest& request) { return p.answer(request); });
+    p.server.emplace(
+        p.io, HttpLimits{}, [&p](const HttpRequest& request) { return p.answer(request); }, std::move(door));
     p.desk->on_entry([&p](const Entry& entry) { p.heard(entry); });
     return std::unique_ptr<Station>(new Station(std::move(parts)));
 }

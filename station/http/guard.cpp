@@ -92,14 +92,43 @@ std::vector<std::string> host_names_of(const std::string& address) {
     return names;
 }
 
+std::map<std::string, std::string, std::less<>> parse_cookies(std::string_view header) {
+    constexpr std::size_t most = 32;
+    const auto fits = [](std::string_view text, std::string_view never) {
+        return std::all_of(text.begin(), text.end(),
+                           [&](char c) { return c > 0x20 && c < 0x7F && never.find(c) == std::string_view::npos; });
+    };
+    std::map<std::string, std::string, std::less<>> out;
+    while (!header.empty() && out.size() < most) {
+        const auto end = std::min(header.find(';'), header.size());
+        auto pair = header.substr(0, end);
+        header.remove_prefix(std::min(end + 1, header.size()));
+        while (pair.starts_with(' '))
+            pair.remove_prefix(1);
+        while (pair.ends_with(' '))
+            pair.remove_suffix(1);
+        const auto equals = pair.find('=');
+        if (equals == std::string_view::npos || equals == 0) continue;
+        const auto name = pair.substr(0, equals);
+        auto value = pair.substr(equals + 1);
+        if (value.size() >= 2 && value.starts_with('"') && value.ends_with('"'))
+            value = value.substr(1, value.size() - 2);
+        if (fits(name, "()<>@,;:\\\"/[]?={}") && fits(value, "\",;\\")) out.emplace(name, value);
+    }
+    return out;
+}
+
 Result<void> from_our_pages(const HttpRequest& request, const std::vector<std::string>& hosts) {
     const std::string host = lower(request.host);
     if (std::find(hosts.begin(), hosts.end(), host_name(host)) == hosts.end())
         return refuse(message("http.strange_host").with("host", request.host));
-    if (request.method == "GET" || request.origin.empty()) return {};
+    if (request.method == "GET" || request.method == "HEAD") return {};
     const std::string origin = lower(request.origin);
-    if (origin != "http://" + host && origin != "https://" + host)
-        return refuse(message("http.foreign_origin").with("origin", request.origin));
+    const bool ours = origin.empty() || origin == "https://" + host || (origin == "http://" + host && !request.secure);
+    if (!ours) return refuse(message("http.foreign_origin").with("origin", request.origin));
+    // Older browsers say nothing; "none" is a person's own doing.
+    if (request.fetch_site == "cross-site" || request.fetch_site == "same-site")
+        return refuse(message("http.foreign_origin").with("origin", origin.empty() ? "another site" : request.origin));
     return {};
 }
 
@@ -116,6 +145,10 @@ const std::vector<std::pair<std::string, std::string>>& safety_headers() {
         {"Cache-Control", "no-store"},
     };
     return headers;
+}
+
+std::string_view transport_security(std::string_view host) {
+    return host_name(host) == "localhost" ? std::string_view() : "max-age=31536000";
 }
 
 }  // namespace crimpgate

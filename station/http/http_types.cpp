@@ -7,6 +7,11 @@
 
 namespace crimpgate {
 
+std::string HttpRequest::cookie(std::string_view name) const {
+    const auto found = cookies.find(name);
+    return found == cookies.end() ? std::string() : found->second;
+}
+
 HttpResponse error_response(int status, const Message& message) {
     boost::json::object details;
     Message shown = message;

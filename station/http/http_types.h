@@ -21,15 +21,25 @@ struct HttpRequest {
     std::string authorization;
     std::string host;
     std::string origin;
+    std::string fetch_site;  // Sec-Fetch-Site, as browsers send it
     std::string last_event_id;
+    std::map<std::string, std::string, std::less<>> cookies;
     std::string body;
     bool from_here = false;  // the other end is this machine (loopback)
+    bool secure = false;     // it came through TLS
+    // It carries "X-Crimpgate: page", which no form and no link of another site can send: a write that stands on a
+    // cookie needs it.
+    bool from_page = false;
+
+    // Empty when there is none of that name.
+    std::string cookie(std::string_view name) const;
 };
 
 struct HttpResponse {
     int status = 200;
     std::string content_type = "application/json";
     std::string body;
+    // Instead of what every answer has where the name is the same; Set-Cookie may stand more than once.
     std::vector<std::pair<std::string, std::string>> headers;
 };
 

@@ -1,7 +1,8 @@
-// The server's connections, each a coroutine. Message structs are named before they are awaited: g++ 12 frees a
-// temporary aggregate inside a co_await expression twice.
+// The server's connections, each a coroutine. Structs are named before they are awaited: g++ 12 frees a temporary
+// aggregate inside a co_await expression twice.
 #include "station/http/server.h"
 
+#include <algorithm>
 #include <array>
 #include <boost/asio/co_spawn.hpp>
 #include <boost/asio/detached.hpp>
@@ -11,82 +12,30 @@
 #include <boost/asio/steady_timer.hpp>
 #include <boost/asio/thread_pool.hpp>
 #include <boost/asio/use_awaitable.hpp>
-#include <boost/asio/write.hpp>
-#include <boost/beast/core/flat_buffer.hpp>
-#include <boost/beast/core/tcp_stream.hpp>
-#include <boost/beast/http.hpp>
-#include <optional>
 #include <set>
 
 #include "station/http/guard.h"
+#include "station/http/request_reader.h"
+#include "station/http/response_text.h"
+#include "station/http/tls_wire.h"
+#include "station/http/wire.h"
 
 namespace crimpgate {
 
 namespace asio = boost::asio;
-namespace beast = boost::beast;
-namespace http = boost::beast::http;
 using tcp = asio::ip::tcp;
 using error_code = boost::system::error_code;
+using Clock = std::chrono::steady_clock;
 
 namespace {
 
 struct Connection {
-    explicit Connection(tcp::socket socket) : wake(socket.get_executor()), stream(std::move(socket)) {}
+    Connection(std::unique_ptr<Wire> bytes, asio::io_context& io) : wake(io), wire(std::move(bytes)) {}
     asio::steady_timer wake;
-    beast::tcp_stream stream;
+    std::unique_ptr<Wire> wire;
     bool answering = false;
     bool streaming = false;
 };
-
-using Text = http::string_body;
-using Parser = http::request_parser<Text>;
-using Response = http::response<Text>;
-
-HttpRequest plain(const http::request<Text>& in, Target target, bool from_here) {
-    const auto header = [&](http::field name) { return std::string(in[name]); };
-    HttpRequest out;
-    out.method = std::string(in.method_string());
-    out.path = std::move(target.path);
-    out.query = std::move(target.query);
-    out.authorization = header(http::field::authorization);
-    out.host = header(http::field::host);
-    out.origin = header(http::field::origin);
-    out.last_event_id = std::string(in["Last-Event-ID"]);
-    out.body = in.body();
-    out.from_here = from_here;
-    return out;
-}
-
-Response packed(HttpResponse answer, bool keep_alive) {
-    Response out(static_cast<http::status>(answer.status), 11);
-    out.set(http::field::content_type, answer.content_type);
-    for (const auto& [name, value] : safety_headers())
-        out.set(name, value);
-    for (const auto& [name, value] : answer.headers)
-        out.set(name, value);
-    out.keep_alive(keep_alive);
-    out.body() = std::move(answer.body);
-    out.prepare_payload();
-    return out;
-}
-
-// What a request that could not be read is answered with; nothing when the other end is gone or too slow.
-std::optional<HttpResponse> answer_to(const error_code& ec, const HttpLimits& limits) {
-    if (ec == http::error::body_limit)
-        return error_response(413, message("http.body_too_large").with("limit", std::to_string(limits.body_bytes)));
-    if (ec == http::error::header_limit || ec == http::error::buffer_overflow)
-        return error_response(431, message("http.header_too_large").with("limit", std::to_string(limits.header_bytes)));
-    if (ec == http::error::end_of_stream || ec == http::error::partial_message) return std::nullopt;
-    if (ec.category() == http::make_error_code(http::error::bad_method).category())
-        return error_response(400, message("http.malformed").with("why", ec.message()));
-    return std::nullopt;
-}
-
-std::string event_text(const StreamEvent& event) {
-    std::string out;
-    if (event.id != 0) out += "id: " + std::to_string(event.id) + "\n";
-    return out + "event: " + event.event + "\ndata: " + event.data + "\n\n";
-}
 
 asio::awaitable<HttpResponse> work_out(std::function<HttpResponse()> work) {
     co_return work();
@@ -95,12 +44,21 @@ asio::awaitable<HttpResponse> work_out(std::function<HttpResponse()> work) {
 }  // namespace
 
 struct HttpServer::Core : std::enable_shared_from_this<HttpServer::Core> {
-    Core(asio::io_context& loop, HttpLimits given, HttpHandler answers)
-        : io(loop), limits(given), handler(std::move(answers)), acceptor(loop), grace(loop), pause(loop) {}
+    Core(asio::io_context& loop, HttpLimits given, HttpHandler answers, HttpDoor way)
+        : io(loop),
+          limits(given),
+          handler(std::move(answers)),
+          door(std::move(way)),
+          make_wire(door.tls ? door.tls->maker() : plain_wire),
+          acceptor(loop),
+          grace(loop),
+          pause(loop) {}
 
     asio::io_context& io;
     HttpLimits limits;
     HttpHandler handler;
+    HttpDoor door;
+    MakeWire make_wire;
     tcp::acceptor acceptor;
     asio::steady_timer grace;
     asio::steady_timer pause;
@@ -113,13 +71,23 @@ struct HttpServer::Core : std::enable_shared_from_this<HttpServer::Core> {
     asio::awaitable<void> accept_all();
     asio::awaitable<void> serve(std::unique_ptr<Connection> connection);
     asio::awaitable<void> talk(Connection& c);
-    asio::awaitable<bool> send(Connection& c, HttpResponse answer, bool keep_alive);
-    asio::awaitable<void> stream(Connection& c, EventStream events);
-    asio::awaitable<void> drain(Connection& c);
-    HttpAnswer answer(const http::request<Text>& in, const Connection& c) const;
+    asio::awaitable<bool> arrive(Connection& c, RequestReader& reader);
+    asio::awaitable<bool> send(Connection& c, HttpResponse answer, ResponseForm form);
+    asio::awaitable<void> stream(Connection& c, EventStream events, ResponseForm form);
+    HttpAnswer answer(RequestReader::Read& in, const Connection& c) const;
+    bool has_room_for(const asio::ip::address& peer) const;
     void turn_away(tcp::socket socket) const;
     void close_all();
 };
+
+bool HttpServer::Core::has_room_for(const asio::ip::address& peer) const {
+    std::size_t same = 0, others = 0;
+    for (const auto* c : open) {
+        if (c->wire->peer() == peer) ++same;
+        if (!c->wire->peer().is_loopback()) ++others;
+    }
+    return has_room(limits, open.size(), same, others, peer.is_loopback());
+}
 
 asio::awaitable<void> HttpServer::Core::accept_all() {
     const auto self = shared_from_this();
@@ -132,12 +100,13 @@ asio::awaitable<void> HttpServer::Core::accept_all() {
             co_await pause.async_wait(asio::redirect_error(asio::use_awaitable, ec));
             continue;
         }
-        if (open.size() >= limits.connections) {
+        const auto peer = socket.remote_endpoint(ec).address();
+        if (ec) continue;  // gone already
+        if (!has_room_for(peer)) {
             turn_away(std::move(socket));
             continue;
         }
-        socket.set_option(tcp::no_delay(true), ec);
-        auto connection = std::make_unique<Connection>(std::move(socket));
+        auto connection = std::make_unique<Connection>(make_wire(std::move(socket)), io);
         open.insert(connection.get());
         asio::co_spawn(io, serve(std::move(connection)), [](std::exception_ptr fault) {
             // A bug: the bench's state may be half changed, and the journal is right. Down, and up again from it.
@@ -146,13 +115,12 @@ asio::awaitable<void> HttpServer::Core::accept_all() {
     }
 }
 
-// Said in one go into an empty socket buffer, so that nothing waits for a client that may not even read.
+// Said in one go into an empty socket buffer, so that nothing waits for a client that may not even read. Who comes to
+// speak TLS could not read it.
 void HttpServer::Core::turn_away(tcp::socket socket) const {
-    const auto body = error_response(503, message("http.too_many").with("limit", std::to_string(limits.connections)));
-    const std::string text =
-        "HTTP/1.1 503 Service Unavailable\r\nContent-Type: application/json\r\nConnection: close\r\n"
-        "Content-Length: " +
-        std::to_string(body.body.size()) + "\r\n\r\n" + body.body;
+    if (door.tls) return;
+    auto words = error_response(503, message("http.too_many").with("limit", std::to_string(limits.connections)));
+    const std::string text = response_text(std::move(words), ResponseForm{});
     error_code ec;
     socket.non_blocking(true, ec);
     socket.write_some(asio::buffer(text), ec);
@@ -169,41 +137,66 @@ asio::awaitable<void> HttpServer::Core::serve(std::unique_ptr<Connection> connec
             if (core.stopping && core.open.empty()) core.grace.cancel();
         }
     } leave{*this, connection.get()};
-    co_await talk(*connection);
     error_code ec;
-    connection->stream.socket().shutdown(tcp::socket::shutdown_both, ec);
+    co_await connection->wire->open(Clock::now() + limits.head, ec);
+    if (!ec && !stopping) {
+        co_await talk(*connection);
+        co_await connection->wire->shutdown(Clock::now() + limits.idle);
+    }
+    connection->wire->close();
+}
+
+// Until the reader has a request or a reason to refuse it; false when the other end is gone, too slow or silent.
+asio::awaitable<bool> HttpServer::Core::arrive(Connection& c, RequestReader& reader) {
+    std::array<char, 16384> piece;
+    auto deadline = Clock::now() + (reader.begun() ? limits.head : limits.idle);
+    bool begun = reader.begun();
+    for (auto state = reader.take({}); !stopping;) {
+        if (state == RequestReader::State::ready || state == RequestReader::State::refused) co_return true;
+        error_code ec;
+        if (state == RequestReader::State::head) {
+            deadline = Clock::now() + limits.idle;
+            if (reader.wants_continue()) co_await c.wire->write_all("HTTP/1.1 100 Continue\r\n\r\n", deadline, ec);
+            if (ec) co_return false;
+            state = reader.take({});
+            continue;
+        }
+        // A head has its time from its first byte: one byte a second would otherwise keep a connection for ever.
+        if (!begun && reader.begun()) {
+            begun = true;
+            deadline = Clock::now() + limits.head;
+        }
+        const auto got = co_await c.wire->read_some(asio::buffer(piece), deadline, ec);
+        if (ec) co_return false;
+        state = reader.take(std::string_view(piece.data(), got));
+    }
+    co_return false;
 }
 
 asio::awaitable<void> HttpServer::Core::talk(Connection& c) {
-    beast::flat_buffer buffer(limits.header_bytes + (64u << 10));
+    const RequestLimits bounds{limits.body_bytes, limits.header_bytes};
+    RequestReader reader(bounds);
     while (!stopping) {
-        Parser parser;
-        parser.header_limit(static_cast<std::uint32_t>(limits.header_bytes));
-        parser.body_limit(limits.body_bytes);
-        error_code ec;
-        c.stream.expires_after(limits.idle);
-        co_await http::async_read_header(c.stream, buffer, parser, asio::redirect_error(asio::use_awaitable, ec));
-        if (!ec && beast::iequals(parser.get()[http::field::expect], "100-continue")) {
-            static constexpr std::string_view go_on = "HTTP/1.1 100 Continue\r\n\r\n";
-            co_await asio::async_write(c.stream, asio::buffer(go_on), asio::redirect_error(asio::use_awaitable, ec));
-        }
-        if (!ec && !parser.is_done()) {
-            c.stream.expires_after(limits.idle);
-            co_await http::async_read(c.stream, buffer, parser, asio::redirect_error(asio::use_awaitable, ec));
-        }
-        if (ec) {
-            auto words = answer_to(ec, limits);
-            if (!words || stopping) co_return;
-            c.answering = true;
-            const bool sent = co_await send(c, std::move(*words), false);
-            if (sent) co_await drain(c);
+        const bool arrived = co_await arrive(c, reader);
+        if (!arrived || stopping) co_return;
+        c.answering = true;
+        ResponseForm form;
+        form.secure = door.tls != nullptr;
+        if (auto refusal = reader.refusal()) {
+            const bool sent = co_await send(c, std::move(*refusal), form);
+            if (!sent || stopping) co_return;
+            const auto soon = Clock::now() + std::min<std::chrono::milliseconds>(limits.idle, std::chrono::seconds(2));
+            co_await c.wire->shutdown(soon);
+            co_await c.wire->drain(4 * limits.body_bytes, soon);
             co_return;
         }
-        c.answering = true;
-        const auto request = parser.release();
+        RequestReader::Read request = reader.request();
+        form.host = request.request.host;
+        form.without_body = request.request.method == "HEAD";
         HttpAnswer given = answer(request, c);
         if (auto* events = std::get_if<EventStream>(&given)) {
-            co_await stream(c, std::move(*events));
+            EventStream taken = std::move(*events);
+            co_await stream(c, std::move(taken), form);
             co_return;
         }
         HttpResponse response;
@@ -213,50 +206,43 @@ asio::awaitable<void> HttpServer::Core::talk(Connection& c) {
         } else {
             response = std::move(std::get<HttpResponse>(given));
         }
-        const bool keep_alive = request.keep_alive() && !stopping;
-        const bool sent = co_await send(c, std::move(response), keep_alive);
+        form.keep_alive = request.keep_alive && !stopping;
+        const bool sent = co_await send(c, std::move(response), form);
         c.answering = false;
-        if (!sent || !keep_alive) co_return;
+        if (!sent || !form.keep_alive) co_return;
     }
 }
 
-HttpAnswer HttpServer::Core::answer(const http::request<Text>& in, const Connection& c) const {
-    const auto text = in.target();
-    auto target = parse_target(std::string_view(text.data(), text.size()));
+HttpAnswer HttpServer::Core::answer(RequestReader::Read& in, const Connection& c) const {
+    auto target = parse_target(in.target);
     if (!target) return error_response(400, target.error());
-    error_code ec;
-    const auto peer = c.stream.socket().remote_endpoint(ec);
-    const HttpRequest request = plain(in, std::move(*target), !ec && peer.address().is_loopback());
+    HttpRequest& request = in.request;
+    request.path = std::move(target->path);
+    request.query = std::move(target->query);
+    request.from_here = c.wire->peer().is_loopback();
+    request.secure = door.tls != nullptr;
+    // RFC 9110 section 9.3.2: HEAD is GET without the content.
+    if (request.method == "HEAD") request.method = "GET";
     if (auto ours = from_our_pages(request, hosts); !ours)
         return error_response(ours.error().code == "http.strange_host" ? 421 : 403, ours.error());
     return handler(request);
 }
 
-asio::awaitable<bool> HttpServer::Core::send(Connection& c, HttpResponse answer, bool keep_alive) {
-    Response response = packed(std::move(answer), keep_alive);
+asio::awaitable<bool> HttpServer::Core::send(Connection& c, HttpResponse answer, ResponseForm form) {
+    const std::string text = response_text(std::move(answer), form);
     error_code ec;
-    c.stream.expires_after(limits.idle);
-    co_await http::async_write(c.stream, response, asio::redirect_error(asio::use_awaitable, ec));
+    co_await c.wire->write_all(text, Clock::now() + limits.idle, ec);
     co_return !ec;
 }
 
-// Closing on bytes that nobody read would reset the connection and could take the answer with it.
-asio::awaitable<void> HttpServer::Core::drain(Connection& c) {
-    error_code ec;
-    c.stream.socket().shutdown(tcp::socket::shutdown_send, ec);
-    std::array<char, 16384> rest;
-    c.stream.expires_after(std::min<std::chrono::milliseconds>(limits.idle, std::chrono::seconds(2)));
-    std::size_t taken = 0;
-    while (!ec && !stopping && taken < 4 * limits.body_bytes)
-        taken += co_await c.stream.async_read_some(asio::buffer(rest), asio::redirect_error(asio::use_awaitable, ec));
-}
-
-asio::awaitable<void> HttpServer::Core::stream(Connection& c, EventStream events) {
+asio::awaitable<void> HttpServer::Core::stream(Connection& c, EventStream events, ResponseForm form) {
     c.streaming = true;
-    std::string text = "HTTP/1.1 200 OK\r\nContent-Type: text/event-stream; charset=utf-8\r\nConnection: close\r\n";
-    for (const auto& [name, value] : safety_headers())
-        text += name + ": " + value + "\r\n";
-    text += "\r\n";
+    std::string text = stream_head(form);
+    if (form.without_body) {
+        error_code ec;
+        co_await c.wire->write_all(text, Clock::now() + limits.idle, ec);
+        co_return;
+    }
     for (const auto& event : events.first)
         text += event_text(event);
     bool beat = false;
@@ -272,14 +258,12 @@ asio::awaitable<void> HttpServer::Core::stream(Connection& c, EventStream events
         beat = false;
         error_code ec;
         if (!text.empty()) {
-            c.stream.expires_after(limits.idle);
-            co_await asio::async_write(c.stream, asio::buffer(text), asio::redirect_error(asio::use_awaitable, ec));
+            co_await c.wire->write_all(text, Clock::now() + limits.idle, ec);
             if (ec) co_return;
             text.clear();
             if (!batch->empty()) continue;
         }
         if (stopping) break;
-        c.stream.expires_never();
         c.wake.expires_after(limits.beat);
         co_await c.wake.async_wait(asio::redirect_error(asio::use_awaitable, ec));
         beat = !ec;
@@ -289,12 +273,18 @@ asio::awaitable<void> HttpServer::Core::stream(Connection& c, EventStream events
 void HttpServer::Core::close_all() {
     for (auto* c : open) {
         c->wake.cancel();
-        c->stream.close();
+        c->wire->close();
     }
 }
 
-HttpServer::HttpServer(asio::io_context& io, HttpLimits limits, HttpHandler handler)
-    : core_(std::make_shared<Core>(io, limits, std::move(handler))) {}
+// Three machines that take all they can get must not lock the bench's own screen out.
+bool has_room(const HttpLimits& limits, std::size_t open, std::size_t same, std::size_t others, bool here) {
+    if (open >= limits.connections || same >= limits.per_peer) return false;
+    return here || others + limits.per_peer < limits.connections;
+}
+
+HttpServer::HttpServer(asio::io_context& io, HttpLimits limits, HttpHandler handler, HttpDoor door)
+    : core_(std::make_shared<Core>(io, limits, std::move(handler), std::move(door))) {}
 
 HttpServer::~HttpServer() {
     stop();
@@ -322,6 +312,11 @@ Result<void> HttpServer::start(const std::string& address, std::uint16_t port) {
     }
     core_->port = acceptor.local_endpoint().port();
     core_->hosts = host_names_of(address);
+    const auto also = [&](const std::vector<std::string>& names) {
+        core_->hosts.insert(core_->hosts.end(), names.begin(), names.end());
+    };
+    also(core_->door.names);
+    if (core_->door.tls) also(core_->door.tls->names());
     asio::co_spawn(core_->io, core_->accept_all(), asio::detached);
     return {};
 }
@@ -347,7 +342,7 @@ void HttpServer::stop() {
     core_->pause.cancel();
     for (auto* c : core_->open) {
         c->wake.cancel();
-        if (!c->answering) c->stream.cancel();
+        if (!c->answering) c->wire->cancel();
     }
     if (core_->open.empty()) return;
     core_->grace.expires_after(core_->limits.grace);

@@ -70,7 +70,7 @@ TEST_CASE("the example file is a configuration, and so it is with every default 
         all.erase(at + 1, 2);
         ++uncommented;
     }
-    CHECK(uncommented == 11);
+    CHECK(uncommented == 14);
     const auto written = parse_config(all);
     REQUIRE(written.has_value());
     CHECK(*written == *config);
@@ -128,6 +128,18 @@ TEST_CASE("the station listens beyond its own machine only where the configurati
     CHECK(only_error(good + "[http]\naddress = \"0.0.0.0\"\n") == "11 http.address config.other_address");
     CHECK(only_error(good + "[http]\naddress = \"192.0.2.7\"\n") == "11 http.address config.other_address");
     CHECK(parse_config(good + "[http]\naddress = \"::1\"\n").has_value());
+    // With TLS nobody reads along: no further word is needed. Half of it is no TLS.
+    const std::string outside = good + "[http]\naddress = \"192.0.2.7\"\n";
+    const auto tls = parse_config(outside + "certificate = \"c.pem\"\nkey = \"k.pem\"\nnames = [\"bench-1.shop\"]\n");
+    REQUIRE(tls.has_value());
+    CHECK(tls->http.certificate == "c.pem");
+    CHECK(tls->http.key == "k.pem");
+    CHECK(tls->http.names == std::vector<std::string>{"bench-1.shop"});
+    CHECK(only_error(good + "[http]\ncertificate = \"c.pem\"\n") == "11 http.certificate config.half_tls");
+    CHECK(only_error(good + "[http]\nkey = \"k.pem\"\n") == "11 http.key config.half_tls");
+    CHECK(errors_of(outside + "key = \"k.pem\"\n").size() == 2);
+    CHECK(only_error(good + "[http]\nnames = \"bench-1\"\n") == "11 http.names config.bad_value");
+    CHECK(only_error(good + "[http]\nnames = [7]\n") == "11 http.names config.bad_value");
     CHECK(parse_config(good + "[http]\naddress = \"192.0.2.7\"\nallow_other_addresses = true\n").has_value());
 }
 
@@ -151,15 +163,28 @@ TEST_CASE("the text that stands for the configuration in force changes with ever
     REQUIRE(base.has_value());
     const std::string text = canonical_text(*base);
     CHECK(canonical_text(*parse_config("# a comment\n" + good + "dpi = 203\n")) == text);
-    for (const auto& other :
-         {with("bench-1", "bench-2"), with("Corvane", "Corvene"), with("Europe/Berlin", "UTC"), with("K1", "K2"),
-          with("bench.journal", "b.journal"), with("\"tags\"", "\"tag\""), good + "dpi = 300\n",
-          good + "size = \"a6\"\n", good + "printer = \"p\"\n", good + "fonts = \"f\"\n", good + "[http]\nport = 1\n",
-          good + "[http]\naddress = \"::1\"\n", good + "[http]\nallow_other_addresses = true\n",
-          good + "[bench]\nproof_interval_min = 5\n", good + "[bench]\nrepeats_allowed = 2\n",
-          good + "[bench]\nprove_after_reconnect = false\n", good + "[bench]\nown_hold_may_be_settled = true\n",
-          good + "[bench]\nhose_age_years = 5\n",
-          good + "[[gauge]]\nid = \"c\"\nport = \"/dev/x\"\nprofile = \"p\"\n"}) {
+    for (const auto& other : {with("bench-1", "bench-2"),
+                              with("Corvane", "Corvene"),
+                              with("Europe/Berlin", "UTC"),
+                              with("K1", "K2"),
+                              with("bench.journal", "b.journal"),
+                              with("\"tags\"", "\"tag\""),
+                              good + "dpi = 300\n",
+                              good + "size = \"a6\"\n",
+                              good + "printer = \"p\"\n",
+                              good + "fonts = \"f\"\n",
+                              good + "[http]\nport = 1\n",
+                              good + "[http]\naddress = \"::1\"\n",
+                              good + "[http]\nallow_other_addresses = true\n",
+                              good + "[http]\ncertificate = \"c\"\nkey = \"k\"\n",
+                              good + "[http]\ncertificate = \"c\"\nkey = \"l\"\n",
+                              good + "[http]\nnames = [\"n\"]\n",
+                              good + "[bench]\nproof_interval_min = 5\n",
+                              good + "[bench]\nrepeats_allowed = 2\n",
+                              good + "[bench]\nprove_after_reconnect = false\n",
+                              good + "[bench]\nown_hold_may_be_settled = true\n",
+                              good + "[bench]\nhose_age_years = 5\n",
+                              good + "[[gauge]]\nid = \"c\"\nport = \"/dev/x\"\nprofile = \"p\"\n"}) {
         const auto changed = parse_config(other);
         INFO(other);
         REQUIRE(changed.has_value());

@@ -6,6 +6,7 @@
 #include <thread>
 
 #include "api_station.h"
+#include "raw_client.h"
 #include "station/http/guard.h"
 
 using namespace crimpgate;
@@ -151,4 +152,148 @@ TEST_CASE("a target is taken apart as RFC 3986 section 2.1 has it, and a climbin
     CHECK(target->query.at("x") == "a b&c");
     for (const char* bad : {"", "api", "/a/../b", "/a/%2e%2e", "/%", "/%4", "/%00", "/%C3%28", "/x?%FF=1"})
         CHECK_FALSE(parse_target(bad).has_value());
+}
+
+TEST_CASE("a head has its time from its first byte: one byte after another does not keep a connection") {
+    HttpLimits limits;
+    limits.head = std::chrono::milliseconds(300);
+    limits.idle = std::chrono::minutes(10);  // never reached here: what ends it is the head's own time
+    ApiStation station(limits);
+    RawClient client(station.port());
+    const std::string head = "GET /api/health HTTP/1.1\r\nHost: localhost\r\nX-Slow: ";
+    bool gone = false;
+    for (int i = 0; i < 3000 && !gone; ++i) {
+        const char byte = i < static_cast<int>(head.size()) ? head[static_cast<std::size_t>(i)] : 'a';
+        gone = !client.send(std::string(1, byte)) || client.ended_within(std::chrono::milliseconds(20));
+    }
+    CHECK(gone);
+    CHECK(client.got().empty());
+    // The same head in time is fine, and so is silence before it.
+    RawClient other(station.port());
+    std::this_thread::sleep_for(std::chrono::milliseconds(600));
+    other.send(head + "\r\n\r\n");
+    CHECK(other.until("\"last_seq\""));
+}
+
+TEST_CASE("a body that trickles in has its time as well") {
+    HttpLimits limits;
+    limits.idle = std::chrono::milliseconds(300);
+    ApiStation station(limits);
+    RawClient client(station.port());
+    client.send("POST /api/sign-out HTTP/1.1\r\nHost: localhost\r\nContent-Length: 100000\r\n\r\n");
+    bool gone = false;
+    for (int i = 0; i < 3000 && !gone; ++i)
+        gone = !client.send("x") || client.ended_within(std::chrono::milliseconds(20));
+    CHECK(gone);
+}
+
+TEST_CASE("whoever waits to be told to send the body is told, and not when it would be too large") {
+    HttpLimits limits;
+    limits.body_bytes = 1000;
+    ApiStation station(limits);
+    RawClient client(station.port());
+    client.send(
+        "POST /api/sign-out HTTP/1.1\r\nHost: localhost\r\nExpect: 100-continue\r\nContent-Length: 2\r\n"
+        "Connection: close\r\n\r\n");
+    REQUIRE(client.until("HTTP/1.1 100 Continue\r\n\r\n"));
+    client.send("{}");
+    REQUIRE(client.until_end());
+    CHECK_THAT(client.got(), cqt::contains("HTTP/1.1 401 Unauthorized"));
+    RawClient large(station.port());
+    large.send(
+        "POST /api/sign-out HTTP/1.1\r\nHost: localhost\r\nExpect: 100-continue\r\nContent-Length: 1001\r\n\r\n");
+    REQUIRE(large.until_end());
+    CHECK(large.got().find("HTTP/1.1 413") == 0);
+}
+
+TEST_CASE("HEAD is GET without the content") {
+    ApiStation station;
+    const auto get =
+        send_raw(station.port(), "GET /api/health HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    const auto head =
+        send_raw(station.port(), "HEAD /api/health HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+    REQUIRE(get.find("\r\n\r\n") != std::string::npos);
+    CHECK(head == get.substr(0, get.find("\r\n\r\n") + 4));
+    CHECK_THAT(head, cqt::contains("Content-Length: "));
+    // Of a stream as well, which then ends.
+    const auto stream = send_raw(station.port(), "HEAD /api/events HTTP/1.1\r\nHost: localhost\r\n\r\n");
+    CHECK_THAT(stream, cqt::contains("text/event-stream"));
+    CHECK(stream.ends_with("\r\n\r\n"));
+}
+
+TEST_CASE("HTTP/1.0, and a request under two names") {
+    ApiStation station;
+    const auto old = send_raw(station.port(), "GET /api/health HTTP/1.0\r\nHost: localhost\r\n\r\n");
+    CHECK_THAT(old, cqt::contains("200 OK"));  // and it ends, or send_raw would wait
+    CHECK_THAT(old, cqt::contains("Connection: close"));
+    const auto two =
+        send_raw(station.port(), "GET /api/health HTTP/1.1\r\nHost: localhost\r\nHost: evil.example\r\n\r\n");
+    CHECK_THAT(two, cqt::contains("HTTP/1.1 400"));
+}
+
+TEST_CASE("one address takes its share of the connections and no more") {
+    HttpLimits limits;
+    limits.connections = 10;
+    limits.per_peer = 3;
+    ApiStation station(limits);
+    std::vector<std::unique_ptr<RawClient>> held;
+    for (int i = 0; i < 3; ++i) {
+        held.push_back(std::make_unique<RawClient>(station.port()));
+        held.back()->send("GET /api/health HTTP/1.1\r\nHost: localhost\r\n\r\n");
+        REQUIRE(held.back()->until("\"last_seq\""));
+    }
+    CHECK_THAT(send_raw(station.port(), ""), cqt::contains("http.too_many"));
+    RawClient other(station.port(), "127.0.0.2");
+    other.send("GET /api/health HTTP/1.1\r\nHost: localhost\r\n\r\n");
+    CHECK(other.until("\"last_seq\""));
+    // The place of one that goes is free again.
+    held.pop_back();
+    bool again = false;
+    for (int i = 0; i < 1000 && !again; ++i) {
+        RawClient next(station.port());
+        next.send("GET /api/health HTTP/1.1\r\nHost: localhost\r\nConnection: close\r\n\r\n");
+        next.until_end();
+        again = next.got().find("200 OK") != std::string::npos;
+        if (!again) std::this_thread::sleep_for(std::chrono::milliseconds(20));
+    }
+    CHECK(again);
+}
+
+TEST_CASE("other machines leave the bench's own screen its places") {
+    HttpLimits limits;
+    limits.connections = 64;
+    limits.per_peer = 24;
+    CHECK(has_room(limits, 39, 0, 39, false));
+    CHECK_FALSE(has_room(limits, 40, 0, 40, false));  // two that took all they could, and a third
+    CHECK(has_room(limits, 40, 0, 40, true));
+    CHECK(has_room(limits, 63, 23, 40, true));
+    CHECK_FALSE(has_room(limits, 64, 23, 40, true));
+    CHECK_FALSE(has_room(limits, 24, 24, 0, true));
+    CHECK_FALSE(has_room(limits, 24, 24, 24, false));
+}
+
+TEST_CASE("cookies are read as RFC 6265 section 4.2.1 writes them, and what cannot be one is none") {
+    const auto cookies =
+        parse_cookies("crimpgate=7f; a=1;b=2 ; c=\"x\"; crimpgate=other; =no; bare; d=x,y; e f=1; g==");
+    CHECK(cookies.at("crimpgate") == "7f");  // the first: of the longer path, section 5.4
+    CHECK(cookies.at("a") == "1");
+    CHECK(cookies.at("b") == "2");
+    CHECK(cookies.at("c") == "x");
+    CHECK(cookies.at("g") == "=");
+    CHECK(cookies.size() == 5);
+    CHECK(parse_cookies("").empty());
+    std::string many;
+    for (int i = 0; i < 1000; ++i)
+        many += "n" + std::to_string(i) + "=1; ";
+    CHECK(parse_cookies(many).size() == 32);
+}
+
+TEST_CASE("a write that a foreign site caused is refused by what the browser says of it (W3C Fetch Metadata)") {
+    ApiStation station;
+    for (const char* site : {"cross-site", "same-site"})
+        CHECK(ask(station, "POST", "/api/sign-out", "{}", {{"Sec-Fetch-Site", site}}).code() == "http.foreign_origin");
+    for (const char* site : {"same-origin", "none"})
+        CHECK(ask(station, "POST", "/api/sign-out", "{}", {{"Sec-Fetch-Site", site}}).code() == "api.sign_in");
+    // To follow a link to the station is no harm.
+    CHECK(ask(station, "GET", "/api/health", {}, {{"Sec-Fetch-Site", "cross-site"}}).status == 200);
 }
