@@ -49,6 +49,14 @@ Result<std::int64_t> first_wanted(const ApiCall& call, std::int64_t last) {
     return seen + 1;
 }
 
+// Further behind than this a page is better off reading everything anew.
+constexpr std::int64_t page_reach = 500;
+
+// With the last entry's number as its id: a browser that comes back afterwards goes on from there.
+StreamEvent resync(std::int64_t last) {
+    return {last, "resync", "{\"last_seq\":" + std::to_string(last) + "}"};
+}
+
 }  // namespace
 
 namespace handlers {
@@ -118,19 +126,28 @@ HttpAnswer events(ApiCall& call) {
     if (!last) return refusal_of(last.error());
     const auto from = first_wanted(call, *last);
     if (!from) return error_response(400, from.error());
+    // A page asks for names=no: every entry under the one name that it listens to. It shows what is and not what was,
+    // so it is told when it is too far behind; a program that reads the record gets every entry, however many.
+    const auto names = call.request.query.find("names");
+    const bool page = names != call.request.query.end() && names->second == "no";
     EventStream stream;
     stream.next = *from;
     if (*from > *last + 1) {
         // An id of another journal, or of one that was restored from a backup: what the client shows is not this one.
         stream.next = *last + 1;
-        stream.first.push_back({0, "resync", "{\"last_seq\":" + std::to_string(*last) + "}"});
+        stream.first.push_back(resync(*last));
     }
-    stream.read = [&journal](std::int64_t next, std::int64_t limit) -> Result<std::vector<StreamEvent>> {
+    stream.read = [&journal, page](std::int64_t next, std::int64_t limit) -> Result<std::vector<StreamEvent>> {
+        if (page) {
+            const auto now = journal.last_seq();
+            if (!now) return refuse(now.error());
+            if (*now - next >= page_reach) return std::vector<StreamEvent>{resync(*now)};
+        }
         const auto entries = journal.entries_from(next, limit);
         if (!entries) return refuse(entries.error());
         std::vector<StreamEvent> out;
         for (const auto& entry : *entries)
-            out.push_back({entry.seq, entry.type, open_bytes(entry)});
+            out.push_back({entry.seq, page ? "entry" : entry.type, open_bytes(entry)});
         return out;
     };
     return stream;

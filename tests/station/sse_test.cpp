@@ -13,6 +13,7 @@
 #include <thread>
 
 #include "api_station.h"
+#include "raw_client.h"
 
 using namespace crimpgate;
 using namespace crimpgate::test;
@@ -98,7 +99,8 @@ TEST_CASE("without a place a stream begins with what comes next; with a place of
     const auto resync = strange->next(soon);
     REQUIRE(resync.has_value());
     CHECK(resync->event == "resync");
-    CHECK(resync->id == 0);
+    // As an id of its own: a browser that comes back goes on from there and is not told again.
+    CHECK(resync->id == station.last_seq());
     CHECK(boost::json::parse(resync->data).at("last_seq") == station.last_seq());
     make_entries(station, 1);
     for (auto* reader : {&*fresh, &*strange}) {
@@ -191,4 +193,77 @@ TEST_CASE("while a client does not read, the station answers others, and the slo
         REQUIRE(event.has_value());
         REQUIRE(event->id == id);
     }
+}
+
+TEST_CASE("a page hears every entry under one name, and is told to read anew when it is more than 500 behind") {
+    ApiStation station(without_beats());
+    station.set_up();
+    make_entries(station, 520);
+    const auto last = station.last_seq();
+    const auto first_of = [&](const std::string& target, const std::string& id = "") {
+        auto reader = EventReader::open("127.0.0.1", station.port(), target, id);
+        REQUIRE(reader.has_value());
+        auto event = reader->next(soon);
+        REQUIRE(event.has_value());
+        return std::move(*event);
+    };
+    const auto near = first_of("/api/events?names=no&from=" + std::to_string(last - 499));
+    CHECK(near.event == "entry");
+    CHECK(near.id == last - 499);
+    CHECK(boost::json::parse(near.data).at("type") == "reading.refused");
+    CHECK(first_of("/api/events?names=no", std::to_string(last - 500)).event == "entry");
+    for (const auto& far : {first_of("/api/events?names=no&from=" + std::to_string(last - 500)),
+                            first_of("/api/events?names=no", std::to_string(last - 501)),
+                            first_of("/api/events?names=no", std::to_string(last + 1))}) {
+        CHECK(far.event == "resync");
+        CHECK(far.id == last);
+        CHECK(boost::json::parse(far.data).at("last_seq") == last);
+    }
+    // Who reads the record gets all of it, under the entries' own names.
+    const auto all = first_of("/api/events?from=1");
+    CHECK(all.id == 1);
+    CHECK(all.event == station.entries().front().type);
+    // After a resync the stream goes on with what comes next.
+    auto page = EventReader::open("127.0.0.1", station.port(), "/api/events?names=no&from=1");
+    REQUIRE(page.has_value());
+    REQUIRE(page->next(soon)->event == "resync");
+    make_entries(station, 1);
+    const auto next = page->next(soon);
+    REQUIRE(next.has_value());
+    CHECK(next->event == "entry");
+    CHECK(next->id == last + 1);
+}
+
+TEST_CASE(
+    "a page that does not read while 2000 entries are written ends at the last, in order, with nothing kept for it") {
+    ApiStation station(without_beats());
+    station.set_up();
+    RawClient page(station.port(), nullptr, 4096);
+    page.send("GET /api/events?names=no HTTP/1.1\r\nHost: localhost\r\n\r\n");
+    REQUIRE(page.until("\r\n\r\n"));
+    const auto before = station.last_seq();
+    make_entries(station, 2000);
+    const auto last = station.last_seq();
+    REQUIRE(page.until("id: " + std::to_string(last) + "\n"));
+    // One after the other, but for the leaps that it was told of.
+    std::int64_t at = before, leaps = 0;
+    const std::string& text = page.got();
+    for (auto place = text.find("id: "); place != std::string::npos; place = text.find("\nid: ", place)) {
+        if (text[place] == '\n') ++place;
+        const auto end = text.find('\n', place);
+        std::int64_t id = 0;
+        for (const char digit : text.substr(place + 4, end - place - 4))
+            id = id * 10 + (digit - '0');
+        if (text.compare(end, 14, "\nevent: resync") == 0) {
+            CHECK(id > at);
+            ++leaps;
+        } else {
+            REQUIRE(id == at + 1);
+        }
+        at = id;
+        place = end - 1;
+    }
+    CHECK(at == last);
+    INFO(leaps);
+    CHECK(leaps <= 4);
 }
