@@ -33,13 +33,16 @@ function printed(tags) {
     return n === 1 ? say("page.holds.tag_once") : say("page.holds.tag_often", {count: n});
 }
 
+// Texts of which none breaks over a line.
+const whole = (texts) => texts.map((text, i) => [i > 0 ? " \u00b7 " : null, el("span", {class: "holds-whole"}, text)]);
+
 function facts(assembly, told) {
     const a = assembly.assembly;
     const rows = [
         ["page.holds.order", `${a.order}${assembly.number ? ` \u00b7 ${say("page.holds.number", {number: assembly.number})}` : ""}`],
         ["page.holds.customer", `${a.customer}, ${a.customer_part}`],
-        ["page.holds.lots", `${a.hose_lot} \u00b7 A ${a.fitting_a_lot} \u00b7 B ${a.fitting_b_lot}`],
-        ["page.holds.rows", a.spec_a === a.spec_b ? `${a.spec_a} ${a.revision_a}` : `A ${a.spec_a} ${a.revision_a} \u00b7 B ${a.spec_b} ${a.revision_b}`],
+        ["page.holds.lots", whole([a.hose_lot, `A\u00a0${a.fitting_a_lot}`, `B\u00a0${a.fitting_b_lot}`])],
+        ["page.holds.rows", whole(a.spec_a === a.spec_b ? [`${a.spec_a} ${a.revision_a}`] : [`A\u00a0${a.spec_a} ${a.revision_a}`, `B\u00a0${a.spec_b} ${a.revision_b}`])],
         ["page.holds.shift", a.shift],
         ["page.holds.measured_by", (assembly.measured_by ?? []).map((id) => nameOf(told.people, id)).join(", ") || "\u2013"],
         ["page.holds.tag", printed(assembly.tags)],
@@ -122,7 +125,7 @@ export function caseView(assembly, told, options) {
             hold ? el("span", {data: {test: "quarantine"}}, hold.quarantined ? say("page.holds.in_quarantine") : say("page.holds.not_in_quarantine")) : null,
             options.tools,
         ),
-        el("div", {class: "holds-case-top"}, el("div", {class: "stack"}, hold ? whyStopped(assembly, hold, told) : settled(assembly, told), facts(assembly, told)), hold ? choices(assembly, options) : null),
+        el("div", {class: hold ? "holds-case-top" : "holds-case-top alone"}, el("div", {class: "stack"}, hold ? whyStopped(assembly, hold, told) : settled(assembly, told), facts(assembly, told)), hold ? choices(assembly, options) : null),
         evidence(assembly, told),
         history(assembly, told),
     );

@@ -6,7 +6,7 @@ import {band, shown, shownWithUnit} from "../kit/lengths.js";
 import {endName} from "../kit/names.js";
 import {verdict} from "../kit/signs.js";
 import {say} from "../kit/words.js";
-import {hexText, rawText} from "./raw.js";
+import {hexText, rawParts} from "./raw.js";
 import {errorText, nameOf, placeText, stamp} from "./texts.js";
 
 const seenWords = {at_edge: "page.holds.seen_at_edge", gap: "page.holds.seen_gap", hidden: "page.holds.seen_hidden"};
@@ -35,7 +35,7 @@ function reading(r, known, told) {
         ),
         el("td", {}, r.verdict ? verdict(r.verdict) : null),
         el("td", {}, r.gauge, el("span", {class: "muted holds-sub"}, proofText(known.proofs.get(r.proof_seq), told))),
-        el("td", {class: "holds-raw"}, el("code", {class: "holds-raw-text"}, rawText(r.raw_hex)), el("code", {class: "muted"}, hexText(r.raw_hex))),
+        el("td", {class: "holds-raw"}, el("code", {class: "holds-raw-text"}, rawParts(r.raw_hex).map((part) => (typeof part === "string" ? part : el("span", {class: "holds-control"}, part.name)))), el("code", {class: "muted"}, hexText(r.raw_hex))),
         el("td", {}, nameOf(known.people, r.who), el("span", {class: "muted holds-sub number"}, stamp(r.time, told.zone))),
     ];
 }

@@ -71,7 +71,7 @@ function row(hold, {people, zone, now, go}, link) {
         {class: open ? "holds-row" : "holds-row settled", data: {test: `hold-${hold.serial}`}, on: {click: (event) => event.target.closest("a") || go(href)}},
         el("th", {scope: "row"}, el("a", {class: "holds-serial", href}, hold.serial)),
         el("td", {}, causeMark(hold), hold.end ? el("span", {class: "holds-end"}, endText(hold.end)) : null, hold.reason ? el("span", {class: "holds-reason"}, hold.reason) : null),
-        el("td", {}, hold.order),
+        el("td", {class: "holds-whole"}, hold.order),
         el("td", {class: "number"}, hold.shift),
         el("td", {}, timeNode(hold.time, zone), open ? el("span", {class: "muted holds-ago"}, ago(hold.time, now)) : null),
         el("td", {}, (hold.measured_by ?? [hold.made_by]).map((id) => nameOf(people, id)).join(", ")),

@@ -1,7 +1,10 @@
 // The bytes that a gauge sent, as evidence: as text in which nothing is hidden, and in hex. Pure.
 //
-//   rawText("2b32352e34380d0a") -> "+25.48␍␊"       control characters by Unicode's pictures for them (U+2400 and on)
+//   rawParts("2b32352e34380d0a") -> ["+25.48", {name: "CR"}, {name: "LF"}]    what cannot be seen, by its name
 //   hexText("2b32...") -> "2B 32 ..."
+
+// The control characters of ASCII (ISO/IEC 646) by their usual names, from 00 on.
+const controls = "NUL SOH STX ETX EOT ENQ ACK BEL BS HT LF VT FF CR SO SI DLE DC1 DC2 DC3 DC4 NAK SYN ETB CAN EM SUB ESC FS GS RS US".split(" ");
 
 export function bytesOf(hex) {
     const out = [];
@@ -9,16 +12,23 @@ export function bytesOf(hex) {
     return out;
 }
 
-export function rawText(hex) {
-    return bytesOf(hex)
-        .map((b) => {
-            if (Number.isNaN(b)) return "\ufffd";
-            if (b < 0x20) return String.fromCodePoint(0x2400 + b);
-            if (b === 0x20) return "\u2423"; // a space that is seen
-            if (b === 0x7f) return "\u2421";
-            return b < 0x7f ? String.fromCodePoint(b) : "\ufffd";
-        })
-        .join("");
+function nameOf(byte) {
+    if (Number.isNaN(byte)) return "??";
+    if (byte < 0x20) return controls[byte];
+    if (byte === 0x20) return "SP";
+    if (byte === 0x7f) return "DEL";
+    return byte > 0x7f ? byte.toString(16).toUpperCase() : null;
+}
+
+export function rawParts(hex) {
+    const out = [];
+    for (const byte of bytesOf(hex)) {
+        const name = nameOf(byte);
+        if (name) out.push({name});
+        else if (typeof out.at(-1) === "string") out[out.length - 1] += String.fromCodePoint(byte);
+        else out.push(String.fromCodePoint(byte));
+    }
+    return out;
 }
 
 export const hexText = (hex) => bytesOf(hex).map((b) => (Number.isNaN(b) ? "??" : b.toString(16).toUpperCase().padStart(2, "0"))).join(" ");

@@ -109,6 +109,6 @@ export function choices(assembly, options) {
         {class: "holds-choices", data: {test: "choices"}},
         el("h2", {}, say("page.holds.what_may")),
         why ? el("p", {class: "holds-standing", data: {test: "standing", why}}, say(whyWords[why]), " ", why === "scrap_only" ? null : el("b", {}, whoMay(assembly))) : null,
-        el("ul", {}, all.map(button)),
+        el("ul", {}, [...all].sort((a, b) => Number(possible.get(b)?.possible ?? false) - Number(possible.get(a)?.possible ?? false)).map(button)), // what is possible first
     );
 }
