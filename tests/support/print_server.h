@@ -1,7 +1,8 @@
 // A print server of the test's own, in a temporary folder: tests/support/print-server, started and stopped.
 #pragma once
 
-#include <sys/stat.h>
+#include <sys/socket.h>
+#include <sys/un.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -44,7 +45,7 @@ class PrintServer {
             ::execl(script.c_str(), script.c_str(), folder_.c_str(), static_cast<char*>(nullptr));
             ::_exit(127);
         }
-        wait_for([&] { return std::filesystem::exists(socket()); });
+        wait_for([&] { return takes_calls(); });
     }
     void stop() {
         if (pid_ <= 0) return;
@@ -74,6 +75,19 @@ class PrintServer {
     }
 
   private:
+    // The socket's name is there some time before anybody listens.
+    bool takes_calls() const {
+        sockaddr_un to{};
+        to.sun_family = AF_UNIX;
+        const auto name = socket();
+        if (name.size() >= sizeof to.sun_path) return false;
+        name.copy(to.sun_path, name.size());
+        const int fd = ::socket(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0);
+        const bool taken = ::connect(fd, reinterpret_cast<const sockaddr*>(&to), sizeof to) == 0;
+        ::close(fd);
+        return taken;
+    }
+
     template <class So>
     static void wait_for(const So& so) {
         const auto end = std::chrono::steady_clock::now() + std::chrono::seconds(60);
