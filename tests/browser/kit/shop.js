@@ -35,7 +35,7 @@ function must(answer, what) {
 export async function api(station, who, {at_bench = false} = {}) {
     let headers = {};
     if (who) {
-        const signed = await ask(station, "POST", "/api/sign-in", {person: who.person, pin: who.pin, at_bench});
+        const signed = await ask(station, "POST", "/api/sign-in", {person: who.badge, pin: who.pin, at_bench});
         must(signed, `signing in as ${who.person}`);
         headers = {Authorization: `Bearer ${signed.body.token}`};
     }
@@ -50,7 +50,7 @@ export async function api(station, who, {at_bench = false} = {}) {
     };
 }
 
-export const by = (who) => ({person: who.person, pin: who.pin});
+export const by = (who) => ({person: who.badge, pin: who.pin}); // a PIN goes with the badge, a passphrase with either
 
 export async function addFirst(station) {
     const {setter} = people;
