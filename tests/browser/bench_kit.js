@@ -9,17 +9,35 @@
 //   await bench.close()
 import assert from "node:assert/strict";
 
-import {hook, openBrowser, signIn} from "./kit/browser.js";
+import fs from "node:fs";
+import path from "node:path";
+
+import {axe, hook, openBrowser, signIn} from "./kit/browser.js";
+import {shots as folder} from "./kit/places.js";
 import {api, setUp} from "./kit/shop.js";
 import {startStation} from "./kit/station.js";
 
 export const GOOD = ["25.48", "25.50", "25.52", "25.49"];
 
-export async function openBench({to = "shift", language = "en", size = [1280, 800], toml, gauges, orders, table, prepare} = {}) {
+const SIZES = [
+    [1024, 768],
+    [1280, 800],
+    [1920, 1080],
+];
+
+// In the page: whatever has more in it than is seen.
+function cutOff() {
+    const parts = [document.getElementById("place"), ...document.querySelectorAll(".bench, .bench-told, .said, .expected, .bench-body, .stop-why, .stop-may, .strip-cell, .press")];
+    return parts
+        .filter((n) => n && n.offsetParent !== null && (n.scrollHeight > n.clientHeight + 1 || n.scrollWidth > n.clientWidth + 1))
+        .map((n) => `${n.className || n.id}: ${n.scrollWidth}x${n.scrollHeight} in ${n.clientWidth}x${n.clientHeight}`);
+}
+
+export async function openBench({to = "shift", language = "en", size = [1280, 800], toml, gauges, orders, table, prepare, say} = {}) {
     const station = await startStation({toml, gauges});
     const browser = await openBrowser();
     try {
-        return await ready({station, browser, to, language, size, orders, table, prepare});
+        return await ready({station, browser, to, language, size, orders, table, prepare, say});
     } catch (error) {
         console.error(station.log().split("\n").slice(-15).join("\n"));
         await browser.close().catch(() => {});
@@ -28,7 +46,7 @@ export async function openBench({to = "shift", language = "en", size = [1280, 80
     }
 }
 
-async function ready({station, browser, to, language, size, orders, table, prepare}) {
+async function ready({station, browser, to, language, size, orders, table, prepare, say}) {
     const shop = await setUp(station, {orders, table});
     await prepare?.(shop.asSetter);
     const page = await browser.page(station, {language, size});
@@ -56,9 +74,11 @@ async function ready({station, browser, to, language, size, orders, table, prepa
         },
 
         // A press, and the page has the answer, whatever it is.
+        // `say` of openBench speaks in the caliper's place.
         async press(value, command = "press") {
             const before = (await bench.state()).last?.seq ?? 0;
-            await station.caliper.send(command === "press" ? `press ${value} mm` : `${command} ${value}`.trim());
+            if (say) await say(value);
+            else await station.caliper.send(command === "press" ? `press ${value} mm` : `${command} ${value}`.trim());
             const until = Date.now() + 15000;
             let last = null;
             while ((last?.seq ?? 0) <= before) {
@@ -74,11 +94,27 @@ async function ready({station, browser, to, language, size, orders, table, prepa
             await page.waitForFunction((n) => Number(document.querySelector(".bench")?.dataset.seq ?? 0) >= n, seq);
         },
 
-        // A confirmation as a foot gives it.
+        // A confirmation as a foot gives it: when the page is live and the button armed.
         async main() {
-            await page.locator('[data-test="main"][data-armed="yes"]').waitFor();
+            await page.locator('body[data-live="yes"] [data-test="main"][data-armed="yes"]').waitFor();
             bench.clicks += 1;
             await page.keyboard.press("Space");
+        },
+
+        // Accessible, pictured in three sizes, and whole without scrolling at the two that the bench promises.
+        async looked(name, on = page) {
+            await axe(on, name);
+            fs.mkdirSync(folder, {recursive: true});
+            const before = on.viewportSize();
+            const over = [];
+            for (const [width, height] of SIZES) {
+                await on.setViewportSize({width, height});
+                await on.evaluate(() => new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve))));
+                if (width > 1024) over.push(...(await on.evaluate(cutOff)).map((what) => `${width}x${height}: ${what}`));
+                await on.screenshot({path: path.join(folder, `bench-${name}-${width}x${height}.png`), caret: "initial"});
+            }
+            await on.setViewportSize(before);
+            assert.deepEqual(over, [], `${name}: everything is seen without scrolling`);
         },
 
         async end({depth = "28.02", flats = GOOD, pin = true} = {}) {

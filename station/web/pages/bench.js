@@ -229,14 +229,17 @@ export function show(root, context) {
         scalePlace.hidden = !showsWork && !v.stop;
         body.hidden = showsWork;
         if (showsWork) {
-            const now = expected(bench);
-            redraw(picture, proofAsk ? proofPicture(referenceKind(bench), v.sentence) : drawing(bench, {name: v.sentence, number: now?.drawn ?? ""}));
-            redraw(numbers, now ? now.node : null, saidPlace(bench, {alive, event}));
             if (scalePlace.parentElement !== frame) {
                 frame.insertBefore(scalePlace, body);
                 scale.follow();
             }
+            redraw(body, null);
+            const now = expected(bench);
+            redraw(picture, proofAsk ? proofPicture(referenceKind(bench), v.sentence) : drawing(bench, {name: v.sentence, number: now?.drawn ?? ""}));
+            redraw(numbers, now ? now.node : null, saidPlace(bench, {alive, event}));
         } else {
+            redraw(picture, null);
+            redraw(numbers, null); // what stood there would be old when it is seen again
             redraw(body, v.body ?? null);
             if (v.stop && scalePlace.isConnected) scale.follow();
         }
