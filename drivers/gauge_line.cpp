@@ -93,6 +93,8 @@ class GaugeLine::Impl : public std::enable_shared_from_this<Impl> {
         return true;
     }
 
+    void tap(OnBytes listener) { on_bytes_ = std::move(listener); }
+
     bool up() const { return up_; }
     const LineState& state() const { return state_; }
     const LineCounters& counters() const { return counters_; }
@@ -185,6 +187,7 @@ class GaugeLine::Impl : public std::enable_shared_from_this<Impl> {
                 const Arrival now = self->clock_.now();
                 self->counters_.last_bytes = now;
                 self->bytes_this_time_ = true;
+                if (self->on_bytes_) self->on_bytes_({self->buffer_.data(), n}, now);
                 if (self->deliver(self->decoder_.feed({self->buffer_.data(), n}, now), mine)) self->read();
             });
     }
@@ -193,7 +196,9 @@ class GaugeLine::Impl : public std::enable_shared_from_this<Impl> {
         tick_timer_.expires_after(tick_interval);
         tick_timer_.async_wait([self = shared_from_this(), mine = connection_](error_code ec) {
             if (ec || mine != self->connection_) return;
-            if (self->deliver(self->decoder_.tick(self->clock_.now()), mine)) self->tick();
+            const Arrival now = self->clock_.now();
+            if (self->on_bytes_) self->on_bytes_({}, now);
+            if (self->deliver(self->decoder_.tick(now), mine)) self->tick();
         });
     }
 
@@ -265,6 +270,7 @@ class GaugeLine::Impl : public std::enable_shared_from_this<Impl> {
     const Clock& clock_;
     const OnEvent on_event_;
     const OnState on_state_;
+    OnBytes on_bytes_;
     Decoder decoder_;
 
     asio::posix::stream_descriptor stream_;
@@ -305,6 +311,9 @@ void GaugeLine::stop() {
 }
 bool GaugeLine::ask() {
     return impl_->ask();
+}
+void GaugeLine::tap(OnBytes listener) {
+    impl_->tap(std::move(listener));
 }
 bool GaugeLine::connected() const {
     return impl_->up();

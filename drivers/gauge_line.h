@@ -70,6 +70,8 @@ class GaugeLine {
     // Once when the line goes, once when it is back. The first tells how the first attempt ended. Half a frame that the
     // loss cut off is told by OnEvent before it.
     using OnState = std::function<void(const LineState&)>;
+    // The bytes of each read before they are decoded, and now and then none: time went by.
+    using OnBytes = std::function<void(std::string_view bytes, Arrival at)>;
 
     // `io` and `clock` outlive the line.
     GaugeLine(boost::asio::io_context& io, GaugeLineSettings settings, const Clock& clock, OnEvent on_event,
@@ -84,6 +86,8 @@ class GaugeLine {
     void stop();
     // Sends the profile's request for one reading; false when not connected or when the gauge is none that is asked.
     bool ask();
+    // Somebody listens along; null: nobody. May not stop the line.
+    void tap(OnBytes listener);
 
     bool connected() const;
     // Why the line is as it is now; while it is lost, why the latest attempt failed.

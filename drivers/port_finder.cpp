@@ -1,5 +1,8 @@
 #include "drivers/port_finder.h"
 
+#include <sys/stat.h>
+#include <sys/sysmacros.h>
+
 #include <algorithm>
 #include <map>
 
@@ -72,6 +75,27 @@ std::optional<Message> doubt_about_name(const std::string& path, const std::vect
         if (path == port.device) return message("port.name_may_change").with("name", path).with("better", port.key);
     }
     return std::nullopt;
+}
+
+Result<void> only_a_port(const std::string& path) {
+    struct stat st {};
+    if (stat(path.c_str(), &st) != 0) return {};
+    const auto refused = refuse(message("port.not_a_port").with("path", path));
+    if (!S_ISCHR(st.st_mode)) return refused;
+    const auto major_number = major(st.st_rdev);
+    if (major_number >= 136 && major_number <= 143) return {};  // UNIX98 pseudo-terminals (Linux's devices.txt)
+    const auto device = std::to_string(major_number) + ":" + std::to_string(minor(st.st_rdev));
+    std::error_code ec;
+    const auto kind = fs::canonical("/sys/dev/char/" + device + "/subsystem", ec);
+    if (ec || kind.filename() != "tty") return refused;
+    return {};
+}
+
+bool same_port(const std::string& a, const std::string& b) {
+    if (a == b) return true;
+    std::error_code no_a, no_b;
+    const auto one = fs::canonical(a, no_a), other = fs::canonical(b, no_b);
+    return !no_a && !no_b && one == other;
 }
 
 }  // namespace crimpgate

@@ -33,4 +33,12 @@ std::vector<FoundPort> find_ports(const std::filesystem::path& dev = "/dev");
 // which name to take instead.
 std::optional<Message> doubt_about_name(const std::string& path, const std::vector<FoundPort>& ports);
 
+// Whether opening `path` may open anything but a serial port or a pseudo-terminal: opening alone does things to some
+// devices. Looks without opening; a path with nothing there is fine, since an adapter may be unplugged.
+// "port.not_a_port" (path).
+Result<void> only_a_port(const std::string& path);
+
+// Two names of one port: the same text, or links to the same device.
+bool same_port(const std::string& a, const std::string& b);
+
 }  // namespace crimpgate

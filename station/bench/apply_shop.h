@@ -45,7 +45,11 @@ class ApplyShop {
     void operator()(const entries::SessionBegun& e) { s_.people[e.person].wrong_in_a_row = 0; }
     void operator()(const entries::SessionEnded&) {}
 
-    void operator()(const entries::GaugeLineSet& e) { s_.lines[e.gauge] = e; }
+    void operator()(const entries::GaugeLineSet& e) {
+        s_.lines[e.gauge] = e;
+        // R1: what lies at the end of another line may be another gauge.
+        if (const auto gauge = s_.gauges.find(e.gauge); gauge != s_.gauges.end()) gauge->second.needs_proof = true;
+    }
     void operator()(const entries::PrinterChosen& e) { s_.printer = e; }
     void operator()(const entries::ScreenSet& e) { s_.screen = e; }
     void operator()(const entries::LimitsSet& e) { s_.limits = e; }
