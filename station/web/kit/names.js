@@ -1,31 +1,13 @@
 // The names of the trade's things as a person reads them: one place, so that every page calls them the same.
 // Each gives a word or short phrase in the reader's language; an unknown code gives itself.
 
+import {values} from "./values.js";
 import {say} from "./words.js";
 
 const tables = {
-    role: {
-        operator: "page.role.operator",
-        lead: "page.role.lead",
-        setter: "page.role.setter",
-        auditor: "page.role.auditor",
-    },
-    what: {
-        skive_outer: "page.what.skive_outer",
-        skive_inner: "page.what.skive_inner",
-        depth: "page.what.depth",
-        lubricant: "page.what.lubricant",
-        mark_before: "page.what.mark_before",
-        crimp_diameter: "page.what.crimp_diameter",
-        spread: "page.what.spread",
-        mark_after: "page.what.mark_after",
-        bore_pin: "page.what.bore_pin",
-    },
-    verdict: {
-        conforms: "page.verdict.conforms",
-        fails: "page.verdict.fails",
-        uncertain: "page.verdict.uncertain",
-    },
+    role: values.role,
+    what: values.what,
+    verdict: values.verdict,
     end: {a: "page.end.a", b: "page.end.b"},
     cause: {
         failed: "page.cause.failed",

@@ -2,10 +2,12 @@
 //
 //   await loadWords("de")
 //   say("page.bench.push", {lower: "24", upper: "26"})       details as an object,
-//   say(why.code, why.details)                               or as the station sends them: [{name, text}]
+//   say(why.code, why.details)                               or as the station sends them, [{name, text}] or an object
 //
 // Only codes that stand here as literals are sentences of the pages: "page.<area>.<what>" in quotes, whole, so that a
 // test can find each in the catalogue.
+
+import {phrases, values} from "./values.js";
 
 let english = {};
 let chosen = {};
@@ -70,10 +72,33 @@ export function fillHoles(sentence, list, language) {
     });
 }
 
+// "a whole number from {least} to {most}" finds its figures again in what the station says; a hole is one word.
+function phraseIn(sentence, text) {
+    const parts = sentence.split(/\{([^}]*)\}/).map((part, i) => (i % 2 ? `(?<${part}>\\S+)` : part.replace(/[.*+?^${}()|[\]\\]/g, "\\$&")));
+    return new RegExp(`^${parts.join("")}$`).exec(text);
+}
+
+// What the station put into a hole as a code or in English, in the reader's language: kit/values.js has them all.
+export function sayValue(hole, text, area = "") {
+    const plain = String(text ?? "");
+    const code = values[hole] && Object.hasOwn(values[hole], plain) ? values[hole][plain] : null;
+    if (code && known(code)) return chosen[code] ?? english[code];
+    if (now === "en") return plain;
+    for (const phrase of phrases[`${area}.${hole}`] ?? phrases[hole] ?? []) {
+        const found = english[phrase] && chosen[phrase] ? phraseIn(english[phrase], plain) : null;
+        if (found) return fillHoles(chosen[phrase], Object.entries(found.groups ?? {}).map(([name, part]) => ({name, text: sayValue(name, part)})), now);
+    }
+    return plain;
+}
+
 // A code without a sentence says itself, so that nobody stands before an empty screen.
 export function say(code, list) {
     const sentence = chosen[code] ?? english[code];
-    if (sentence !== undefined) return fillHoles(sentence, list, now);
+    if (sentence !== undefined) {
+        const area = code.split(".")[0];
+        const said = Object.entries(details(list)).map(([hole, text]) => [hole, text === undefined || text === null ? text : sayValue(hole, text, area)]);
+        return fillHoles(sentence, Object.fromEntries(said), now);
+    }
     const rest = Object.entries(details(list)).map(([name, text]) => ` ${name}=${text}`);
     return code + rest.join("");
 }

@@ -7,7 +7,7 @@
 
 import {el, newId} from "../kit/dom.js";
 import {sign} from "../kit/signs.js";
-import {say} from "../kit/words.js";
+import {say, sayValue} from "../kit/words.js";
 import {letters} from "./csv_file.js";
 
 const MOST_ROWS = 300; // shown; a file may have thousands, and what is wrong is shown whatever its line
@@ -71,7 +71,7 @@ export function fileErrors({rows, errors, name}) {
                           {},
                           el("dt", {}, say("page.setup.file.found")),
                           el("dd", {class: "setup-found"}, p.error.found?.trim() ? p.error.found : say("page.setup.file.nothing")),
-                          p.error.expected ? [el("dt", {}, say("page.setup.file.expected")), el("dd", {}, p.error.expected)] : null,
+                          p.error.expected ? [el("dt", {}, say("page.setup.file.expected")), el("dd", {}, sayValue("expected", p.error.expected))] : null,
                       )
                     : null,
                 el("p", {}, say(p.error.code, {...holes(p.error.details), line: p.error.line, column: p.error.column, found: p.error.found, expected: p.error.expected, ...holes(p.error.details)})),
@@ -85,7 +85,7 @@ export function fileErrors({rows, errors, name}) {
     function cell(row, column, text) {
         const wrong = bad.get(`${row}/${column}`);
         if (!wrong) return el("td", {}, short(text));
-        const expected = [...new Set(wrong.map((w) => w.error.expected).filter(Boolean))].join("; ");
+        const expected = [...new Set(wrong.map((w) => sayValue("expected", w.error.expected)).filter(Boolean))].join("; ");
         return el(
             "td",
             {id: cellId(row, column), class: "setup-wrong", data: {test: `cell-${rows[row].line}-${wrong[0].error.column}`}},
