@@ -168,7 +168,7 @@ test("the holds in German", async () => {
     const german = await desk.onlooker(desk.shop.auditor, {language: "de"});
     await desk.open(serials.first, german);
     assert.match(await desk.text("evidence", german), /25,50/);
-    assert.match(await desk.text("settled", german), /erledigt von Tobin Rask/);
+    assert.match(await desk.text("settled", german), /entschieden von Tobin Rask/);
     await axe(german, "a case in German");
     await shots(german, "holds-german");
     await german.context().close();

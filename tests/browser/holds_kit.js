@@ -167,6 +167,7 @@ export async function openDesk() {
         },
 
         async end() {
+            await desk.lead?.context().close();
             await station.end();
             await browser.close();
         },

@@ -28,6 +28,7 @@ before(async () => {
     page = await browser.page(station);
 });
 after(async () => {
+    await page?.context().close();
     await station?.end();
     await browser?.close();
 });
@@ -83,10 +84,12 @@ test("an order is scanned or touched; an unknown number is refused with what was
     await seen("order-pick");
     await fits(page, 1280, 800);
 
+    page.expect.push(/404/);
     await scan(page, "WO-7777");
     await hook(page, "wrong").waitFor();
     assert.match(await hook(page, "wrong").innerText(), /WO-7777/);
     await seen("order-unknown");
+    page.expect.length = 0;
 
     await scan(page, "WO-2041");
     await says("Scan the hose lot");
@@ -247,7 +250,7 @@ test("the same in German, with the decimal comma", async () => {
     await api(station, shop.operator, {at_bench: true}); // the operator is at the bench, the lead looks on
     await german.goto(`${station.url}/#/order`);
     await hook(german, "not-mine").waitFor();
-    assert.match(await hook(german, "not-mine").innerText(), /Mirela Ošk arbeitet an diesem Platz/);
+    assert.match(await hook(german, "not-mine").innerText(), /Mirela Ošk arbeitet an dieser Werkbank/);
     assert.match(await german.locator(".order-facts").innerText(), /Schlauch ablängen auf/);
     await axe(german, "order in German");
     await shots(german, "order-german");

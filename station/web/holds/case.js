@@ -84,7 +84,8 @@ function settled(assembly, told) {
         "div",
         {class: "holds-settled", data: {test: "settled"}},
         el("p", {}, el("b", {}, say("page.holds.settled_as", {how: settlementName(last.how), name: nameOf(told.people, last.settled_by)})), " ", timeNode(last.settled, told.zone)),
-        el("blockquote", {}, last.settle_reason, last.customer_reference ? el("span", {}, " ", say("page.holds.under_reference", {reference: last.customer_reference})) : null),
+        el("blockquote", {}, last.settle_reason),
+        last.customer_reference ? el("p", {}, say("page.holds.under_reference", {reference: last.customer_reference})) : null,
         assembly.assembly.stage === "to_be_taken_up" ? el("p", {}, say("page.holds.to_be_taken_up")) : null,
     );
 }

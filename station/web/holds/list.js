@@ -63,14 +63,14 @@ export function batchBox(batch, told, {working = false} = {}) {
     );
 }
 
-function row(hold, {people, zone, now, go}, link) {
+function row(hold, {people, zone, now, go}, link, batch) {
     const open = isOpen(hold);
     const href = link(hold);
     return el(
         "tr",
         {class: open ? "holds-row" : "holds-row settled", data: {test: `hold-${hold.serial}`}, on: {click: (event) => event.target.closest("a") || go(href)}},
         el("th", {scope: "row"}, el("a", {class: "holds-serial", href}, hold.serial)),
-        el("td", {}, causeMark(hold), hold.end ? el("span", {class: "holds-end"}, endText(hold.end)) : null, hold.reason ? el("span", {class: "holds-reason"}, hold.reason) : null),
+        batch ? null : el("td", {}, causeMark(hold), hold.end ? el("span", {class: "holds-end"}, endText(hold.end)) : null, hold.reason ? el("span", {class: "holds-reason"}, hold.reason) : null),
         el("td", {class: "holds-whole"}, hold.order),
         el("td", {class: "number"}, hold.shift),
         el("td", {}, timeNode(hold.time, zone), open ? el("span", {class: "muted holds-ago"}, ago(hold.time, now)) : null),
@@ -87,12 +87,13 @@ function row(hold, {people, zone, now, go}, link) {
     );
 }
 
-export function holdTable(holds, told, {label, link = (hold) => `#/holds/${encodeURIComponent(hold.serial)}`}) {
-    const head = ["page.holds.serial", "page.holds.cause", "page.holds.order", "page.holds.shift", "page.holds.held_at", "page.holds.measured_by", "page.holds.where"];
+// batch: all have the one cause that stands above the table.
+export function holdTable(holds, told, {label, batch = false, link = (hold) => `#/holds/${encodeURIComponent(hold.serial)}`}) {
+    const head = ["page.holds.serial", "page.holds.cause", "page.holds.order", "page.holds.shift", "page.holds.held_at", "page.holds.measured_by", "page.holds.where"].filter((code) => !batch || code !== "page.holds.cause");
     return el(
         "div",
         {class: "scrolls holds-table", tabindex: "0", role: "region", aria: {label}},
-        el("table", {}, el("thead", {}, el("tr", {}, head.map((code) => el("th", {scope: "col"}, say(code))))), el("tbody", {}, holds.map((hold) => row(hold, told, link)))),
+        el("table", {}, el("thead", {}, el("tr", {}, head.map((code) => el("th", {scope: "col"}, say(code))))), el("tbody", {}, holds.map((hold) => row(hold, told, link, batch)))),
     );
 }
 

@@ -1,23 +1,13 @@
 // What may be done about a hold, by whom, and doing it. What cannot be done is shown with its reason (R7); whoever
 // measured sees who may (R9).
 //
-//   standing(assembly, session, limits) -> {can: Set of how, why: null | text code and details}      pure
-//   choices(assembly, {session, limits, done, context})                                             the buttons
+//   choices(assembly, {session, limits, done(how), context})     the buttons; done after something was settled
 
 import {ask} from "../kit/dialog.js";
 import {el} from "../kit/dom.js";
 import {roleName} from "../kit/names.js";
 import {say, sayMessage} from "../kit/words.js";
-
-const all = ["recrimp", "remeasure", "concession", "scrap"];
-
-export function standing(assembly, session) {
-    const me = (assembly.may_settle ?? []).find((p) => p.person === session.person);
-    if (me) return {can: new Set(me.scrap_only ? ["scrap"] : all), why: me.scrap_only ? "scrap_only" : null};
-    const measured = (assembly.measured_by ?? []).includes(session.person);
-    if (measured && session.role === "lead") return {can: new Set(), why: "own"};
-    return {can: new Set(), why: session.role === "auditor" ? "auditor" : measured ? "own_operator" : "not_lead"};
-}
+import {all, standing} from "./standing.js";
 
 const whyWords = {
     own: "page.holds.why_own",

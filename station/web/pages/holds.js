@@ -187,7 +187,7 @@ export function show(root, context) {
             note(),
             batchBox(batch, t, {working: true}),
             el("p", {class: "holds-progress", data: {test: "batch-progress"}}, say("page.holds.batch_progress", {done: batch.holds.length - batch.open.length, count: batch.holds.length})),
-            holdTable(batch.holds, t, {label: say("page.holds.batch_h1", {gauge: batch.doubt.gauge}), link: (hold) => to("batch", String(batchSeq), hold.serial)}),
+            holdTable(batch.holds, t, {batch: true, label: say("page.holds.batch_h1", {gauge: batch.doubt.gauge}), link: (hold) => to("batch", String(batchSeq), hold.serial)}),
         ];
     }
 
