@@ -44,6 +44,7 @@ const stream = live({entry: entryCame, beat: beatCame, again: pictureOld, state:
 
 let shown = null; // {key, page, root, person, language}
 let kept = null; // the page that was hidden: it comes back as it was when its person does
+let failures = 0; // of pages that could not be loaded
 let showing = 0; // counts changes of place, so that a slow import does not draw over a later one
 
 const alive = () => state.streaming && state.current && state.fetched;
@@ -81,6 +82,12 @@ function beatCame(seq) {
 
 function streamState(open) {
     state.streaming = open;
+    // A page that could not be had while the station was away is asked for again, under another address: a browser may
+    // keep what failed.
+    if (open && shown?.failed) {
+        failures += 1;
+        shown.key = null;
+    }
     if (!open) state.current = false; // and is current again with the first bench after the stream is open again
     draw();
 }
@@ -170,9 +177,10 @@ async function open(key, where, covered) {
     let module = null;
     const path = covered ? "./pages/sign_in.js" : moduleOf(where).replace("../", "./");
     try {
-        module = await import(path);
+        module = await import(failures > 0 ? `${path}?${failures}` : path);
     } catch (error) {
         if (turn !== showing) return;
+        shown.failed = true;
         missing(root, error);
         return;
     }

@@ -50,5 +50,6 @@ export const post = (path, body, patience = PATIENCE_MS) => ask("POST", path, bo
 
 // One detail of a refusal, e.g. detail(why, "seconds").
 export function detail(why, name) {
-    return why?.details?.find?.((d) => d.name === name)?.text;
+    const all = why?.details ?? {};
+    return Array.isArray(all) ? all.find((d) => d.name === name)?.text : all[name];
 }

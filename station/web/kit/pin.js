@@ -1,7 +1,7 @@
 // A person's secret: a PIN on large keys for gloves, or a passphrase on a keyboard. Nothing of it is ever shown but
 // how many digits there are.
 //
-//   const secret = pinField({onEnter})
+//   const secret = pinField({onEnter, onKind})
 //   secret.box      the field with its count and the way to the other kind
 //   secret.pad      the keys, 18 mm and more with 3 mm between them
 //   secret.member() {pin} or {passphrase}, for the API
@@ -10,7 +10,7 @@
 import {el, newId} from "./dom.js";
 import {say} from "./words.js";
 
-export function pinField({onEnter, kind: first = "pin", label, choose = true} = {}) {
+export function pinField({onEnter, kind: first = "pin", label, choose = true, onKind} = {}) {
     let kind = first;
     const id = newId("secret");
     const input = el("input", {
@@ -27,6 +27,7 @@ export function pinField({onEnter, kind: first = "pin", label, choose = true} = 
     const count = el("output", {id: `${id}-count`, class: "secret-count", for: id, aria: {live: "off"}, data: {test: "secret-count"}});
     const other = el("button", {type: "button", class: "plain", data: {test: "secret-other"}, on: {click: () => {
         use(kind === "pin" ? "passphrase" : "pin");
+        onKind?.(kind);
         input.focus();
     }}});
     const show = el("input", {id: `${id}-show`, type: "checkbox", on: {change: () => (input.type = show.checked ? "text" : "password")}});

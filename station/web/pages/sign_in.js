@@ -66,6 +66,7 @@ function showSignIn(root, context, {again}) {
     const secret = pinField({
         onEnter: () => form.requestSubmit(),
         kind: lastKind ?? (context.here ? "pin" : "passphrase"),
+        onKind: () => kindNow(),
     });
     const who = el("input", {
         id,
@@ -74,11 +75,15 @@ function showSignIn(root, context, {again}) {
         autocapitalize: "off",
         spellcheck: "false",
         maxlength: 64,
-        readonly: again,
-        data: {test: "who", scan: again ? null : "here"},
+        data: {test: "who", scan: "here"},
     });
-    // Whoever the station has signed out for want of use need not say again who they are.
-    if (session) who.value = session.person;
+    // Who was here need not say it again, when a passphrase proves it. A PIN is worth something with its badge only.
+    function kindNow() {
+        const name = session?.person ?? "";
+        if (secret.kind === "passphrase" && who.value === "") who.value = name;
+        if (secret.kind === "pin" && who.value === name) who.value = "";
+        redrawSentence();
+    }
 
     const sentence = el("h1", {class: "sentence", data: {test: "signin-sentence"}});
     const busy = el("div", {class: "signin-busy", hidden: true, data: {test: "busy"}});
@@ -107,11 +112,6 @@ function showSignIn(root, context, {again}) {
     }
 
     function came(text) {
-        if (again && text !== session.person) {
-            // Somebody else's badge before a hidden page: theirs is another session.
-            refusal.text(say("page.signin.other_badge", {name: session.name}));
-            return;
-        }
         who.value = text;
         refusal.clear();
         secret.clear();
@@ -151,7 +151,7 @@ function showSignIn(root, context, {again}) {
         }
         if (answer.why.code === "people.pin_only_here") secret.use("passphrase");
         refusal.show(answer.why);
-        redrawSentence();
+        kindNow();
         secret.focus();
     }
 
@@ -201,7 +201,7 @@ function showSignIn(root, context, {again}) {
 
     const offScan = onScan(came);
     const offMain = onMain(() => go);
-    redrawSentence();
+    kindNow();
     drawBusy();
     (who.value === "" ? who : root.querySelector("[data-test=secret]")).focus();
 
@@ -319,8 +319,11 @@ function showFirst(root, context) {
             return;
         }
         context.firstDone();
-        const secret = body.pin ? {pin: body.pin} : {passphrase: body.passphrase};
-        const signed = await post("/api/sign-in", {person: body.person, ...secret, cookie: true, at_bench: false});
+        // A name goes with a passphrase, a badge with a PIN.
+        const proof = body.passphrase
+            ? {person: body.person, passphrase: body.passphrase}
+            : {person: body.badge ?? body.person, pin: body.pin};
+        const signed = await post("/api/sign-in", {...proof, cookie: true, at_bench: false});
         if (signed.ok) await context.signedIn(signed.body);
         else refusal.show(signed.why);
     }

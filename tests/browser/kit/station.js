@@ -19,6 +19,7 @@ const PATIENCE_MS = 30000; // a busy machine
 
 // A child of ours with its lines kept; gone when the test's process goes.
 function child(program, args, name) {
+    if (!fs.existsSync(program)) throw new Error(`${program} is not there: build it, or name the build folder in CRIMPGATE_BUILD`);
     const p = spawn(program, args, {stdio: ["pipe", "pipe", "pipe"]});
     const lines = [];
     const waiting = [];
