@@ -5,11 +5,11 @@ import fs from "node:fs";
 import path from "node:path";
 import test, {after, before} from "node:test";
 
-import {hook, openBrowser, signIn} from "./kit/browser.js";
+import {hook, openBrowser} from "./kit/browser.js";
 import {profile, programs} from "./kit/places.js";
 import {addPeople, people} from "./kit/shop.js";
 import {startStation} from "./kit/station.js";
-import {entry, into, receipt, state, text, to} from "./setup_steps.js";
+import {atDesk, entry, into, receipt, state, text, to} from "./setup_steps.js";
 
 const PROFILE = path.basename(profile, ".toml");
 
@@ -36,7 +36,7 @@ before(async () => {
     setter = await addPeople(station);
     spare = await startSpare();
     page = await browser.page(station);
-    await signIn(page, people.setter);
+    await atDesk(page, people.setter);
     await to(page, "gauges");
     await hook(page, "gauge-row-caliper-1").waitFor();
 });
@@ -88,7 +88,7 @@ test("a line that cannot be had says why", async () => {
 
 test("the line is set under the gauge's name, and the station opens it at once", async () => {
     await hook(page, "line-form-go").click();
-    assert.match(await text(page, "error-gauge"), /must be filled in/);
+    assert.match(await page.locator('[data-test="line-form"] [data-test="error-gauge"]').innerText(), /must be filled in/);
     await page.locator('[data-test="line-form"] [data-test="field-gauge"]').fill("caliper-2");
     await hook(page, "line-form-go").click();
     const seq = await receipt(page);

@@ -2,11 +2,11 @@
 import assert from "node:assert/strict";
 import test, {after, before} from "node:test";
 
-import {hook, openBrowser, signIn} from "./kit/browser.js";
+import {hook, openBrowser} from "./kit/browser.js";
 import {example} from "./kit/places.js";
 import {people, setUp} from "./kit/shop.js";
 import {startStation} from "./kit/station.js";
-import {entry, receipt, state, text, to, upload} from "./setup_steps.js";
+import {atDesk, entry, receipt, state, text, to, upload} from "./setup_steps.js";
 
 const header = example("demo_order.csv").split("\n")[0].trim();
 const row = (id, more = {}) => {
@@ -24,7 +24,7 @@ before(async () => {
     station = await startStation();
     shop = await setUp(station);
     page = await browser.page(station);
-    await signIn(page, people.setter);
+    await atDesk(page, people.setter);
     await to(page, "orders");
     await hook(page, "order-WO-2041").waitFor();
 });

@@ -5,7 +5,7 @@ import test, {after, before} from "node:test";
 import {hook, openBrowser, scan, signIn} from "./kit/browser.js";
 import {addPeople, api, people} from "./kit/shop.js";
 import {startStation} from "./kit/station.js";
-import {entry, receipt, state, text, to} from "./setup_steps.js";
+import {atDesk, entry, receipt, state, text, to} from "./setup_steps.js";
 
 const HOSTILE = `<img src=x onerror="document.title='taken'"><script>document.title='taken'</script>`;
 const NEW = {person: "LB", name: "Lene Brask", badge: "B-LB-1", pin: "274905", passphrase: "five lanterns in the loft"};
@@ -19,7 +19,7 @@ before(async () => {
     station = await startStation();
     setter = await addPeople(station);
     page = await browser.page(station);
-    await signIn(page, people.setter);
+    await atDesk(page, people.setter);
     await to(page, "people");
     await hook(page, "person-MO").waitFor();
 });
@@ -159,6 +159,7 @@ test("R3: who leaves is retired with a reason, stays in the list of those who le
     await state(page, "setup-people-retire");
     await hook(page, "dialog-yes").click();
     await hook(page, "retired-LB").waitFor();
+    await page.waitForFunction(() => /is retired/.test(document.querySelector('[data-test="receipt"]').textContent));
     assert.equal(await hook(page, "person-LB").count(), 0);
     assert.deepEqual((await entry(setter, await receipt(page))).body, {person: "LB", reason: "moved to the paint shop"});
     assert.equal((await setter.try.post("/api/sign-in", {person: "LB", pin: "590317"})).status, 401);
@@ -178,7 +179,7 @@ test("R3: the only setter cannot be retired, and is told why", async () => {
 
 test("R9: a lead sees people and changes none; an operator has no set-up at all", async () => {
     const lead = await browser.page(station);
-    await signIn(lead, people.lead);
+    await atDesk(lead, people.lead);
     await to(lead, "people");
     await hook(lead, "person-MO").waitFor();
     assert.equal(await hook(lead, "add-person").count(), 0);

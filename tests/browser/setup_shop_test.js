@@ -2,10 +2,10 @@
 import assert from "node:assert/strict";
 import test, {after, before} from "node:test";
 
-import {hook, openBrowser, signIn} from "./kit/browser.js";
+import {hook, openBrowser} from "./kit/browser.js";
 import {addFirst, addPeople, people, setUp} from "./kit/shop.js";
 import {startStation} from "./kit/station.js";
-import {entry, receipt, state, text, to} from "./setup_steps.js";
+import {atDesk, entry, receipt, state, text, to} from "./setup_steps.js";
 
 let browser = null;
 let bare = null; // only a setter is known there
@@ -19,7 +19,7 @@ before(async () => {
     station = await startStation();
     shop = await setUp(station);
     page = await browser.page(station);
-    await signIn(page, people.setter);
+    await atDesk(page, people.setter);
 });
 after(() => browser.close(bare, station));
 
@@ -30,7 +30,7 @@ const done = (p, part) => hook(p, `step-${part}`).getAttribute("data-done");
 
 test("the overview of a bare station leads from one missing thing to the next, in the order in which they are needed", async () => {
     const first = await browser.page(bare);
-    await signIn(first, people.setter);
+    await atDesk(first, people.setter);
     await hook(first, "step-people").waitFor();
     assert.match(first.url(), /#\/setup/, "whoever sets up begins here");
     assert.match(await text(first, "overview-verdict"), /5 things are missing/);
@@ -39,7 +39,7 @@ test("the overview of a bare station leads from one missing thing to the next, i
     for (const part of ["people", "gauges", "references", "tables", "orders"]) assert.equal(await done(first, part), "no", part);
     await state(first, "setup-overview-bare");
     await hook(first, "step-gauges").locator("a").click();
-    await first.waitForFunction(() => /Gauges/.test(document.querySelector("h1").textContent));
+    await first.waitForFunction(() => /Gauges/.test(document.querySelector("h1")?.textContent));
     await first.context().close();
 });
 
@@ -53,7 +53,7 @@ test("when everything stands the overview says so; a printer is not needed for i
 
 test("R9: an auditor reads the overview, and what only a setter may see is said to be that", async () => {
     const auditor = await browser.page(station);
-    await signIn(auditor, people.auditor);
+    await atDesk(auditor, people.auditor);
     await to(auditor, "overview");
     await hook(auditor, "step-printer").waitFor();
     assert.match(await text(auditor, "step-printer"), /Only whoever sets the station up sees this/);
@@ -125,7 +125,7 @@ test("the shop's rules: each says what it means and risks; nothing changes befor
 
 test("R9: a lead reads the rules and cannot change them", async () => {
     const lead = await browser.page(station);
-    await signIn(lead, people.lead);
+    await atDesk(lead, people.lead);
     await to(lead, "limits");
     await hook(lead, "limit-proof_interval_min").waitFor();
     assert.match(await text(lead, "limit-proof_interval_min"), /480/);
@@ -170,7 +170,7 @@ test("the sounds are tried by a button, and switched off for the bench", async (
 test("in German the pages are as whole, numbers with a comma", async () => {
     await shop.asSetter.post("/api/people/language", {language: "de"});
     const german = await browser.page(station, {language: "de"});
-    await signIn(german, people.setter);
+    await atDesk(german, people.setter);
     for (const part of ["overview", "people", "tables", "orders", "gauges", "references", "printer", "limits", "screen"]) {
         await to(german, part);
         await german.waitForTimeout(300);

@@ -1,5 +1,5 @@
 // What the tests of the set-up pages have in common.
-import {axe, hook, shots} from "./kit/browser.js";
+import {axe, hook, scan, shots} from "./kit/browser.js";
 
 // To a part of the set-up, drawn with what the station has.
 export async function to(page, part) {
@@ -34,10 +34,10 @@ export async function targets(page, name) {
 
 export const text = (page, name) => hook(page, name).innerText();
 
-// The number under which the journal has what was just done.
+// The number under which the journal has what was just done; the last one, where one thing brought another with it.
 export async function receipt(page) {
     await hook(page, "receipt-number").waitFor();
-    return Number(/\d+/.exec(await text(page, "receipt-number"))[0]);
+    return Number((await text(page, "receipt-number")).match(/\d+/g).at(-1));
 }
 
 // As the spreadsheet's file arrives in the browser.
@@ -47,4 +47,15 @@ export const upload = (page, name, file, bytes) => hook(page, name).setInputFile
 export async function entry(as, seq) {
     const {body} = await as.get(`/api/entries?from=${seq}&limit=1`);
     return body.entries[0];
+}
+
+// Signing in at a desk: where a colleague works at the bench, without taking it over.
+export async function atDesk(page, who) {
+    await hook(page, "who").waitFor();
+    await scan(page, who.badge);
+    if ((await hook(page, "secret-other").innerText()).includes("PIN")) await hook(page, "secret-other").click();
+    for (const digit of who.pin) await hook(page, `key-${digit}`).click();
+    const aside = hook(page, "go-aside");
+    await ((await aside.isVisible()) ? aside : hook(page, "go")).click();
+    await hook(page, "self").waitFor();
 }

@@ -5,11 +5,11 @@ import fs from "node:fs";
 import path from "node:path";
 import test, {after, before} from "node:test";
 
-import {hook, openBrowser, signIn} from "./kit/browser.js";
+import {hook, openBrowser} from "./kit/browser.js";
 import {example, root} from "./kit/places.js";
 import {addPeople, api, people} from "./kit/shop.js";
 import {startStation} from "./kit/station.js";
-import {entry, into, receipt, state, text, to, upload} from "./setup_steps.js";
+import {atDesk, entry, into, receipt, state, text, to, upload} from "./setup_steps.js";
 
 const hostile = fs.readFileSync(path.join(root, "specs/examples/bad/hostile.csv"));
 const table = example("demo_table.csv");
@@ -29,7 +29,7 @@ before(async () => {
     station = await startStation();
     setter = await addPeople(station);
     page = await browser.page(station);
-    await signIn(page, people.setter);
+    await atDesk(page, people.setter);
     await to(page, "tables");
     await hook(page, "rows-empty").waitFor();
 });
@@ -142,7 +142,7 @@ test("a sound table: each warning is ticked by itself, then it is proposed and i
 test("R9: whoever proposed it cannot adopt it, not even as the second person at this screen", async () => {
     assert.equal(await hook(page, "adopt").count(), 0);
     await hook(page, "adopt-by-other").click();
-    await hook(page, "ask-person").fill(people.setter.person);
+    await hook(page, "ask-person").fill(people.setter.badge);
     await page.locator('dialog [data-test="secret"]').fill(people.setter.pin);
     await hook(page, "dialog-yes").click();
     await hook(page, "refusal").waitFor();
@@ -193,7 +193,7 @@ test("the differences to what is in force are shown cell by cell, and what a tab
 test("R9: another lead at their own place sees the proposal with its differences and adopts it", async () => {
     const seq = (await tables()).proposals[0].proposed_seq;
     const lead = await browser.page(station);
-    await signIn(lead, people.lead);
+    await atDesk(lead, people.lead);
     await to(lead, "tables");
     await hook(lead, `proposal-${seq}`).waitFor();
     assert.equal(await hook(lead, "table-file").count(), 0, "bringing one is a setter's");
@@ -225,7 +225,7 @@ test("R3: a proposal is dropped with a reason, and both stay in the record", asy
 
 test("an auditor reads the rows and can do nothing", async () => {
     const auditor = await browser.page(station);
-    await signIn(auditor, people.auditor);
+    await atDesk(auditor, people.auditor);
     await to(auditor, "tables");
     await hook(auditor, "row-NW-208-16S").waitFor();
     assert.equal(await hook(auditor, "table-file").count(), 0);

@@ -8,6 +8,7 @@
 
 import {el, newId} from "../kit/dom.js";
 import {say} from "../kit/words.js";
+import {detailsOf} from "./parts.js";
 
 function changeName(change) {
     if (change === "new") return say("page.setup.diff.new");
@@ -85,7 +86,7 @@ export function warningsView(warnings, boxes) {
         {class: "setup-warnings", data: {test: "warnings"}},
         warnings.map((w, n) => {
             const id = newId("warning");
-            const spec = (w.details ?? []).find((d) => d.name === "spec")?.text;
+            const {spec} = detailsOf(w.details);
             const words = [spec ? el("b", {}, `${spec}: `) : null, say(w.code, w.details)];
             if (!boxes) return el("li", {}, el("p", {}, words));
             const box = el("input", {id, type: "checkbox", data: {test: `warning-${n}`}});

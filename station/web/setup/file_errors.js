@@ -9,6 +9,7 @@ import {el, newId} from "../kit/dom.js";
 import {sign} from "../kit/signs.js";
 import {say, sayValue} from "../kit/words.js";
 import {letters} from "./csv_file.js";
+import {detailsOf} from "./parts.js";
 
 const MOST_ROWS = 300; // shown; a file may have thousands, and what is wrong is shown whatever its line
 
@@ -74,7 +75,7 @@ export function fileErrors({rows, errors, name}) {
                           p.error.expected ? [el("dt", {}, say("page.setup.file.expected")), el("dd", {}, sayValue("expected", p.error.expected))] : null,
                       )
                     : null,
-                el("p", {}, say(p.error.code, {...holes(p.error.details), line: p.error.line, column: p.error.column, found: p.error.found, expected: p.error.expected, ...holes(p.error.details)})),
+                el("p", {}, say(p.error.code, {line: p.error.line, column: p.error.column, found: p.error.found, expected: p.error.expected, ...detailsOf(p.error.details)})),
             ),
         ),
     );
@@ -146,8 +147,6 @@ export function fileErrors({rows, errors, name}) {
               ),
     );
 }
-
-const holes = (details) => Object.fromEntries((details ?? []).map((d) => [d.name, d.text]));
 
 // A cell of thousands of characters is cut on the screen; its error says what is wrong with it.
 const short = (text) => (text.length > 60 ? `${text.slice(0, 57)}\u2026` : text);

@@ -5,6 +5,7 @@ import {el, redraw} from "../kit/dom.js";
 import {say} from "../kit/words.js";
 import {csvRow} from "./csv_file.js";
 import {makeForm} from "./form.js";
+import {detailsOf} from "./parts.js";
 import {fittingText, hoseText} from "./rows.js";
 
 // The field that an error of the file or of the application check is about.
@@ -29,7 +30,7 @@ const ofCode = {
 export function orderErrorAt(error, values) {
     if (error.column) return ofColumn[error.column] ?? error.column;
     if (ofCode[error.code]) return ofCode[error.code];
-    const detail = (name) => error.details?.find((d) => d.name === name)?.text;
+    const detail = (name) => detailsOf(error.details)[name];
     if (error.code === "order.no_spec") return detail("spec") === values.spec_a ? "spec_a" : "spec_b";
     if (error.code.startsWith("length.") || error.code.startsWith("tolerance.")) return "length_rule";
     const member = detail("member") ?? "";
@@ -91,7 +92,7 @@ export function orderForm({context, opened}) {
                 spec_b: v.spec_b,
                 [`overall_length_${v.overall.unit}`]: decimal(v.overall.text),
                 length_rule: v.length_rule,
-                orientation_deg: v.orientation,
+                orientation_deg: v.orientation ?? "",
                 hose_lots: v.hose_lots,
                 fitting_a_lots: v.fitting_a_lots,
                 fitting_b_lots: v.fitting_b_lots,
@@ -112,7 +113,7 @@ export function orderForm({context, opened}) {
             form.show(
                 told.map((e) => ({
                     name: orderErrorAt(e, v),
-                    words: say(e.code, {line: e.line, column: e.column, found: e.found, expected: e.expected, ...Object.fromEntries((e.details ?? []).map((d) => [d.name, d.text]))}),
+                    words: say(e.code, {line: e.line, column: e.column, found: e.found, expected: e.expected, ...detailsOf(e.details)}),
                 })),
             );
             return null;

@@ -120,6 +120,9 @@ export async function together(...reads) {
     return bad ?? {ok: true, status: 200, body: answers.map((a) => a.body), why: null};
 }
 
+// A message's details as an object, whichever of its two forms they came in.
+export const detailsOf = (details) => (Array.isArray(details) ? Object.fromEntries(details.map((d) => [d.name, d.text])) : (details ?? {}));
+
 export const yesNo = (is) => say(is ? "page.setup.yes" : "page.setup.no");
 
 // A day out of a time in UTC milliseconds or an ISO text; days are written as ISO 8601 has them, in either language.

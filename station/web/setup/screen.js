@@ -24,7 +24,7 @@ function ruler(um) {
     });
     const numbers = Array.from({length: 11}, (_, i) => svg("text", {x: (i * 10 * mm).toFixed(3), y: 52, "text-anchor": "middle", "font-size": 14}, String(i * 10)));
     const width = barPixels(um);
-    return svg("svg", {class: "setup-ruler", width: width.toFixed(3), height: 60, viewBox: `-0.5 0 ${(width + 1).toFixed(3)} 60`, role: "img", "aria-label": say("page.setup.screen.bar"), "data-test": "ruler"}, ticks, numbers);
+    return svg("svg", {class: "setup-ruler", width: (width + 1).toFixed(3), height: 60, viewBox: `-0.5 0 ${(width + 1).toFixed(3)} 60`, role: "img", "aria-label": say("page.setup.screen.bar"), "data-test": "ruler"}, ticks, numbers);
 }
 
 export function show(root, context) {
