@@ -70,12 +70,10 @@ void GaugeLines::set(const entries::GaugeLineSet& wanted) {
         cannot(wanted.gauge,
                message("gauge.profile_changed").with("gauge", wanted.gauge).with("profile", wanted.profile));
     } else {
-        for (const auto& listener : listeners_at(wanted.port))
-            listener->drop_line();  // a port has one owner at a time
         open(wanted.gauge, std::move(*address), std::move(known->profile));
-        if (started_) line.line->start();
     }
-    attach_listeners();
+    attach_listeners();  // a port has one owner at a time: whoever listened to it lets go before it is opened
+    if (started_ && line.line) line.line->start();
 }
 
 void GaugeLines::open(const std::string& gauge, GaugeAddress address, Profile profile) {

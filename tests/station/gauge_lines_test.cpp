@@ -149,12 +149,12 @@ TEST_CASE("R10: a profile that is gone, or not the file that was picked, leaves 
     SECTION("changed") {
         std::ofstream(shop.profiles / "signed_decimal_unit.toml", std::ios::app) << "# another word\n";
         shop.set(picked);
-        CHECK(shop.states == Texts{"CAL-1 gauge.profile_changed"});
+        REQUIRE(shop.states == Texts{"CAL-1 gauge.profile_changed"});
     }
     SECTION("gone") {
         fs::remove(shop.profiles / "signed_decimal_unit.toml");
         shop.set(picked);
-        CHECK(shop.states == Texts{"CAL-1 gauge.no_profile"});
+        REQUIRE(shop.states == Texts{"CAL-1 gauge.no_profile"});
     }
     CHECK_FALSE(end.in_use());
     CHECK(shop.use("CAL-1").why.code == shop.states.front().substr(6));
