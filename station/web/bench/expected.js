@@ -15,7 +15,7 @@ export function expected(bench) {
     if (step.ask === "confirm" && step.what === "bore_pin") {
         const size = length.one(row.bore_pin_nm);
         return {
-            node: el("section", {class: "expected", aria: {label: say("page.bench.expected")}, data: {test: "expected"}}, el("p", {class: "expected-name"}, say("page.bench.pin_size")), el("p", {class: "figure number"}, size)),
+            node: el("section", {class: "expected", aria: {label: say("page.bench.expected")}, data: {test: "expected"}}, el("p", {class: "expected-name"}, say("page.bench.pin_size")), el("p", {class: "figure number"}, length.number(row.bore_pin_nm), el("span", {class: "unit"}, ` ${length.unit}`))),
             drawn: `\u2300 ${size}`,
         };
     }

@@ -14,6 +14,7 @@ import {say, sayMessage} from "../kit/words.js";
 import {lengths} from "./sentences.js";
 
 const ARM_MS = 1500;
+const MOST = 2; // sentences that can be read at a glance, with room for the scale; the rest stands under Holds
 
 function whatIsWrong(bench, stopped) {
     const findings = stopped.findings ?? [];
@@ -105,8 +106,8 @@ export function stopView(bench, desk, {scale}) {
                 el(
                     "ul",
                     {class: "stop-lines"},
-                    lines.slice(0, 3).map((l) => el("li", {data: {test: "finding"}}, l.text)),
-                    lines.length > 3 ? el("li", {}, say("page.bench.stop_more", {count: lines.length - 3})) : null,
+                    lines.slice(0, MOST).map((l) => el("li", {data: {test: "finding"}}, l.text)),
+                    lines.length > MOST ? el("li", {}, say("page.bench.stop_more", {count: lines.length - MOST})) : null,
                 ),
                 scale,
             ),
