@@ -220,6 +220,8 @@ test("readings too far apart for any setting send the eye to the dies", async ()
     await setupPiece(["25.30", "25.70", "25.35", "25.66"]);
     await page.waitForFunction(() => document.querySelector('[data-test="advice"]')?.dataset.kind === "scatter");
     assert.match(await hook(page, "advice").innerText(), /too far apart/);
+    await fits(page, 1280, 800);
+    await fits(page, 1024, 768);
     await seen("order-setup-scatter");
 });
 

@@ -68,7 +68,7 @@ export function advice(bench, unit, resolution) {
             "p",
             {class: "muted"},
             say("page.order.piece_readings", {
-                readings: last.readings.map((r) => `${r.flat}: ${shown(r.value_nm, unit, resolution)}`).join("   "),
+                readings: last.readings.map((r) => `${r.flat}: ${shown(r.value_nm, unit, resolution)}`).join(" \u00b7 "),
                 band: limits.text,
             }),
         ),
