@@ -203,9 +203,11 @@ Result<void> Decider::hold_by_serial(const commands::HoldAssembly& c) {
 }
 
 Result<void> Decider::operator()(const commands::HoldAssembly& c) {
-    if (auto ok = may_work(); !ok) return ok;
+    // What lies on the rack may be stopped by whoever sees that it should be, not only from the bench.
+    const bool by_serial = !c.serial.empty() && c.serial != s_.current;
+    if (auto ok = by_serial ? must_be(Role::operator_) : may_work(); !ok) return ok;
     if (c.reason.empty()) return refuse(message("bench.field_empty").with("field", "reason"));
-    if (!c.serial.empty() && c.serial != s_.current) return hold_by_serial(c);
+    if (by_serial) return hold_by_serial(c);
     if (s_.current.empty()) return refuse(message("bench.nothing_in_work"));
     const std::string serial = s_.current;
     const auto& a = s_.assemblies.at(serial);

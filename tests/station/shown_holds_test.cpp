@@ -194,6 +194,22 @@ TEST_CASE("a suspicion that comes on top of an open hold is one hold to settle, 
     CHECK(journal_kit::must(shown_holds(*kit.desk, kit.journal, true)).at("holds").as_array().size() == 2);
 }
 
+TEST_CASE("R9: a lead who is not at the bench puts what lies on the rack on hold, and the hold is theirs") {
+    auto b = Bench::ready();
+    const auto serial = b.good_assembly();
+    REQUIRE(b.state.person == "OPA");
+    CHECK(b.ask(commands::HoldAssembly{"", serial}, "LEA") == "bench.field_empty");
+    CHECK(b.ask(commands::HoldAssembly{"dent in the shell", serial}, "SET") == "bench.not_an_operator");
+    CHECK(b.ask(commands::HoldAssembly{"dent in the shell", serial}, "LEA") == "");
+    DeskKit kit(b);
+    const auto shown = journal_kit::must(shown_holds(*kit.desk, kit.journal, false));
+    REQUIRE(shown.at("holds").as_array().size() == 1);
+    CHECK(text(shown.at("holds").at(0), "cause") == "person");
+    CHECK(text(shown.at("holds").at(0), "reason") == "dent in the shell");
+    CHECK(text(shown.at("holds").at(0), "who") == "LEA");
+    CHECK(b.ask(commands::HoldAssembly{"not mine to stop"}, "LEA") == "bench.not_signed_in");
+}
+
 TEST_CASE("an assembly that nobody made is refused by name") {
     const Bench b = Bench::ready();
     DeskKit kit(b);

@@ -22,7 +22,11 @@ export function stamp(time, zone) {
     return `${part("year")}-${part("month")}-${part("day")} ${part("hour")}:${part("minute")}`;
 }
 
-export const timeNode = (time, zone) => el("time", {datetime: time, class: "number"}, stamp(time, zone));
+// Broken over lines between day and hour only.
+export function timeNode(time, zone) {
+    const [day, hour] = stamp(time, zone).split(" ");
+    return el("time", {datetime: time, class: "holds-time"}, el("span", {}, day), " ", el("span", {}, hour));
+}
 
 export const clockText = (time, zone) => timeText(ms(time), zone, language());
 
