@@ -20,8 +20,9 @@ SYNOPSIS
 
 DESCRIPTION
     Reads the gauges that the configuration names, judges what they say, keeps the journal, makes tags, and answers the
-    local JSON API and the browser with its pages. Runs in the foreground and logs to standard error; its first line on
-    standard output says where it listens. SIGTERM or SIGINT stop it cleanly. Being killed at any moment loses nothing
+    local JSON API and the browser with its pages. Runs in the foreground and logs to standard error; on standard output
+    it says where it listens, and while nobody is known to the station, before that, the one-time code with which the
+    first person is added. SIGTERM or SIGINT stop it cleanly. Being killed at any moment loses nothing
     that was shown.
 
 OPTIONS
@@ -91,6 +92,8 @@ int main(int argc, char* argv[]) {
         std::fprintf(stderr, "crimpgated: %s\n", say(started.error()).c_str());
         return 1;
     }
+    if (const auto& code = (*station)->first_code(); !code.empty())
+        std::printf("crimpgated: first start; the one-time code for the first person is %s\n", code.c_str());
     std::printf("crimpgated: %s listens at %s://%s:%u\n", config->station.id.c_str(),
                 config->http.certificate.empty() ? "http" : "https", config->http.address.c_str(),
                 static_cast<unsigned>((*station)->port()));

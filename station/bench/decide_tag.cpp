@@ -31,10 +31,12 @@ Result<void> Decider::operator()(const commands::RecordTag& c) {
                 const bool again = a.tag == TagState::failed;
                 const std::int64_t next = a.tag == TagState::none ? 0 : again ? a.tag_copy : a.tag_copy + 1;
                 if (tag.copy != next) return refuse(message("bench.tag_known").with("serial", serial));
-                if (tag.copy > 0 && !(who_.empty() && tag_outdated(a))) {
+                // The station itself prints first copies and what is out of date; anybody else must be one who works.
+                const bool of_itself = who_.empty() && (tag.copy == 0 || tag_outdated(a));
+                if (!of_itself)
                     if (auto ok = must_be(Role::operator_); !ok) return ok;
-                    if (tag.reason.empty()) return refuse(message("bench.field_empty").with("field", "reason"));
-                }
+                if (tag.copy > 0 && !of_itself && tag.reason.empty())
+                    return refuse(message("bench.field_empty").with("field", "reason"));
                 emit(tag);
                 return {};
             },

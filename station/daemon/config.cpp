@@ -143,6 +143,7 @@ void read_bench(Keys keys, Config::Bench& out) {
     keys.flag("prove_after_reconnect", out.prove_after_reconnect);
     keys.flag("own_hold_may_be_settled", out.own_hold_may_be_settled);
     keys.whole("hose_age_years", out.hose_age_years, 1, 20);
+    keys.whole("sign_out_after_min", out.sign_out_after_min, 0, 8 * 60);
     keys.finish();
 }
 
@@ -272,6 +273,7 @@ std::string canonical_text(const Config& c) {
     flag("bench.prove_after_reconnect", c.bench.prove_after_reconnect);
     flag("bench.own_hold_may_be_settled", c.bench.own_hold_may_be_settled);
     whole("bench.hose_age_years", c.bench.hose_age_years);
+    whole("bench.sign_out_after_min", c.bench.sign_out_after_min);
     text("http.address", c.http.address);
     whole("http.port", c.http.port);
     flag("http.allow_other_addresses", c.http.allow_other_addresses);
@@ -302,6 +304,7 @@ BenchRules bench_rules(const Config& c) {
     rules.prove_after_reconnect = c.bench.prove_after_reconnect;
     rules.own_hold_may_be_settled = c.bench.own_hold_may_be_settled;
     rules.hose_age_years = c.bench.hose_age_years;
+    rules.sign_out_after_ms = c.bench.sign_out_after_min * 60 * 1000;
     return rules;
 }
 

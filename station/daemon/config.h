@@ -41,6 +41,7 @@ struct Config {
         bool prove_after_reconnect = true;
         bool own_hold_may_be_settled = false;
         std::int64_t hose_age_years = 4;
+        std::int64_t sign_out_after_min = 15;
         bool operator==(const Bench&) const = default;
     } bench;
     struct Http {

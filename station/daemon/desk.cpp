@@ -38,6 +38,7 @@ Result<std::unique_ptr<Desk>> Desk::open(Journal& journal, BenchRules rules, con
     std::unique_ptr<Desk> desk(new Desk(journal, std::move(rules), clock, std::move(time_zone)));
     if (auto folded = desk->fold(); !folded) return refuse(std::move(folded.error()));
     desk->watched_ = clock.now();
+    desk->used_mono_ns_ = clock.mono_ns();
     return desk;
 }
 
@@ -70,7 +71,19 @@ Now Desk::now() const {
 
 Ran Desk::run(const Command& command, const std::string& who) {
     watch_clock();
-    return run_unwatched(command, who);
+    auto ran = run_unwatched(command, who);
+    // What was refused shows as well that somebody is there; noise on a gauge's line does not.
+    const auto* said = std::get_if<commands::GaugeSaid>(&command);
+    const bool measured = said != nullptr && std::holds_alternative<Reading>(said->event);
+    if (measured || (!who.empty() && who == state_.person)) used_mono_ns_ = clock_.mono_ns();
+    return ran;
+}
+
+Ran Desk::sign_out_idle() {
+    const std::int64_t allowed_ms = rules_in_force(rules_, state_).sign_out_after_ms;
+    if (state_.person.empty() || allowed_ms <= 0) return {};
+    if (clock_.mono_ns() - used_mono_ns_ < allowed_ms * 1'000'000) return {};
+    return run_unwatched(commands::SignOutIdle{}, {});
 }
 
 // The wall clock against the monotonic one, from one command to the next: a clock that somebody set while the station

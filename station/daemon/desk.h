@@ -34,6 +34,9 @@ class Desk {
                                               std::string time_zone);
 
     Ran run(const Command& command, const std::string& who);
+    // Signs out whoever is at the bench and for as long as the shop allows has neither measured nor asked for anything.
+    // To be called now and then.
+    Ran sign_out_idle();
     // An entry that the shell itself states (station.started, person.sign_in_refused).
     Ran note(const EntryBody& body);
 
@@ -59,7 +62,8 @@ class Desk {
     const Clock& clock_;
     std::string time_zone_;
     std::string boot_id_;
-    Arrival watched_;  // both clocks at the last command
+    Arrival watched_;                // both clocks at the last command
+    std::int64_t used_mono_ns_ = 0;  // when the person at the bench last showed that they are there
     BenchState state_;
     bool state_stale_ = false;  // ahead of the journal after a failed append
     std::vector<std::function<void(const Entry&)>> listeners_;

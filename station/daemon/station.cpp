@@ -5,6 +5,8 @@
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/post.hpp>
 #include <boost/asio/signal_set.hpp>
+#include <boost/asio/steady_timer.hpp>
+#include <chrono>
 #include <csignal>
 #include <fstream>
 #include <iterator>
@@ -20,6 +22,7 @@
 #include "station/http/pages.h"
 #include "station/http/server.h"
 #include "station/http/tls_wire.h"
+#include "station/people/first_code.h"
 #include "station/people/pins.h"
 #include "station/words/catalogue.h"
 
@@ -52,6 +55,8 @@ struct Station::Parts {
     Config config;
     boost::asio::io_context io{1};
     boost::asio::signal_set signals{io};
+    boost::asio::steady_timer tending{io};  // of people who have gone and of their sessions
+    bool stopped = false;
     SystemClock clock;
     std::optional<FontSet> fonts;
     std::optional<Journal> journal;
@@ -71,6 +76,7 @@ struct Station::Parts {
     void gauge_state(const std::string& id, const LineState& state);
     void heard(const Entry& entry);
     HttpAnswer answer(const HttpRequest& request);
+    void tend();
     void stop();
 };
 
@@ -123,7 +129,19 @@ HttpAnswer Station::Parts::answer(const HttpRequest& request) {
     return (*api)(request);
 }
 
+void Station::Parts::tend() {
+    tending.expires_after(std::chrono::seconds(1));
+    tending.async_wait([this](const boost::system::error_code& error) {
+        if (error || stopped) return;
+        desk->sign_out_idle();
+        api->tend();
+        tend();
+    });
+}
+
 void Station::Parts::stop() {
+    stopped = true;
+    tending.cancel();
     for (auto& [id, line] : lines)
         line->stop();
     desk->note(entries::StationStopped{"signal"});
@@ -192,10 +210,12 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     p.waits.emplace(p.clock);
     ApiParts api;
     api.version = CRIMPGATE_VERSION;
+    api.shop = config.station.shop;
     api.gauges = p.profiles;
     api.reprint = [&p](const std::string& serial, const std::string& reason, const std::string& who) {
         return p.tags->reprint(serial, reason, who);
     };
+    if (p.desk->state().people.empty()) api.first_code = make_first_code();
     api.printable = [&p](std::string_view text) { return printable(text, *p.fonts); };
     p.api.emplace(*p.desk, *p.journal, *p.sessions, *p.waits, std::move(api));
     p.server.emplace(
@@ -211,6 +231,7 @@ Result<void> Station::start() {
         return listening;
     for (auto& [id, line] : p.lines)
         line->start();
+    p.tend();
     p.signals.add(SIGINT);
     p.signals.add(SIGTERM);
     p.signals.async_wait([&p](const boost::system::error_code& error, int) {
@@ -221,6 +242,10 @@ Result<void> Station::start() {
 
 std::uint16_t Station::port() const {
     return parts_->server->port();
+}
+
+const std::string& Station::first_code() const {
+    return parts_->api->parts().first_code;
 }
 
 void Station::run() {

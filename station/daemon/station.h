@@ -27,6 +27,9 @@ class Station {
     // Opens the doors. "http.cannot_listen"
     Result<void> start();
     std::uint16_t port() const;
+    // With what the first person is added (station/people/first_code.h), new at each start; empty where somebody is
+    // known. For the terminal, never for the log.
+    const std::string& first_code() const;
     // Until SIGINT or SIGTERM; closes the doors, writes station.stopped and returns.
     void run();
 

@@ -7,6 +7,8 @@
 #include "station/http/describe_commands.h"
 #include "station/json/canonical.h"
 #include "station/json/reflect.h"
+#include "station/people/first_code.h"
+#include "station/people/passphrases.h"
 #include "station/people/pins.h"
 
 namespace crimpgate {
@@ -22,9 +24,14 @@ std::optional<std::string> match(std::string_view pattern, std::string_view path
     return std::string(value);
 }
 
-std::string token_of(const HttpRequest& request) {
+std::string bearer_of(const HttpRequest& request) {
     constexpr std::string_view bearer = "Bearer ";
     return request.authorization.starts_with(bearer) ? request.authorization.substr(bearer.size()) : std::string();
+}
+
+// What an open page asks for again and again without anybody having touched it.
+bool asked_by_itself(const Route& route) {
+    return route.method == "GET" && (route.name == "bench" || route.name == "events" || route.name == "session");
 }
 
 HttpResponse not_signed_in() {
@@ -51,7 +58,7 @@ std::optional<HttpResponse> may_ask(const ApiCall& call, Needs needs) {
             break;
     }
     const auto person = people.find(call.who);
-    if (person == people.end()) return not_signed_in();
+    if (person == people.end() || person->second.retired) return not_signed_in();
     const Role role = person->second.role;
     const auto not_allowed = [&](Message why) {
         return error_response(403, std::move(why).with("person", person->second.name));
@@ -64,7 +71,26 @@ std::optional<HttpResponse> may_ask(const ApiCall& call, Needs needs) {
 }  // namespace
 
 Api::Api(Desk& desk, Journal& journal, Sessions& sessions, SignInWaits& waits, ApiParts parts)
-    : desk_(desk), journal_(journal), sessions_(sessions), waits_(waits), parts_(std::move(parts)) {}
+    : desk_(desk), journal_(journal), sessions_(sessions), waits_(waits), parts_(std::move(parts)) {
+    desk_.on_entry([this](const Entry& entry) { heard(entry); });
+}
+
+// The first person is there, what a session stood on has changed, or somebody who has one works at the bench.
+void Api::heard(const Entry& entry) {
+    if (entry.type == entries::PersonRetired::type || entry.type == entries::RoleGiven::type ||
+        entry.type == entries::SecretSet::type) {
+        const auto& person = entry.body.at("person").as_string();
+        sessions_.end_all_of(std::string(person.data(), person.size()));
+    }
+    if (entry.type == entries::PersonAdded::type) parts_.first_code.clear();
+    if (entry.type == entries::ReadingTaken::type) sessions_.used_by(entry.who);
+}
+
+void Api::tend() {
+    sessions_.limit_pages(rules_in_force(desk_.rules(), desk_.state()).sign_out_after_ms);
+    for (auto& person : sessions_.take_ended())
+        desk_.note(entries::SessionEnded{std::move(person)});
+}
 
 HttpAnswer Api::operator()(const HttpRequest& request) {
     const Route* route = nullptr;
@@ -87,42 +113,93 @@ HttpAnswer Api::operator()(const HttpRequest& request) {
         return response;
     }
 
-    ApiCall call{*this, request, {}, token_of(request), std::move(value), {}};
-    if (auto person = sessions_.person(call.token)) call.who = std::move(*person);
+    ApiCall call{*this, request, {}, bearer_of(request), false, std::move(value), {}};
+    if (call.token.empty()) {
+        call.token = request.cookie(session_cookie(request.secure));
+        call.by_cookie = !call.token.empty();
+    }
+    if (request.method == "POST" && call.by_cookie && !request.from_page)
+        return error_response(403, message("api.not_from_page"));
+    sessions_.limit_pages(rules_in_force(desk_.rules(), desk_.state()).sign_out_after_ms);
+    if (auto person = sessions_.person(call.token, asked_by_itself(*route))) call.who = std::move(*person);
     if (request.method == "POST") {
         if (!request.body.empty()) {
             auto body = parse_strict_object(request.body);
             if (!body) return error_response(400, body.error());
             call.body = std::move(*body);
         }
-        if (const auto* by = call.body.if_contains("by"); by != nullptr && route->name != "signIn") {
-            api::ByBody other;
-            if (auto read = reflect::read(*by, other, "by"); !read) return error_response(400, read.error());
-            if (auto proved = prove_person(other.person, other.pin); !proved) return refusal_of(proved.error());
-            call.who = other.person;
-            call.body.erase("by");
-        }
+        if (route->name != "signIn")
+            if (auto refused = act_as_other(call)) return std::move(*refused);
     }
     if (auto refused = may_ask(call, route->needs)) return std::move(*refused);
-    return route->handle(call);
+    auto answer = route->handle(call);
+    if (request.method == "POST") tend();
+    return answer;
 }
 
-Result<void> Api::prove_person(const std::string& person, const std::string& pin) {
-    const auto& people = desk_.state().people;
-    const auto known = people.find(person);
-    const std::string waits_for = known == people.end() ? std::string() : person;
-    if (const auto left = waits_.left_ms(waits_for); left > 0)
+// "by": this one action as whoever proves to be that person; the session is not part of it.
+std::optional<HttpResponse> Api::act_as_other(ApiCall& call) {
+    const auto* by = call.body.if_contains("by");
+    if (by == nullptr) return std::nullopt;
+    api::ByBody other;
+    if (auto read = reflect::read(*by, other, "by"); !read) return error_response(400, read.error());
+    auto proved = prove(other, call.request.from_here, ProvedFor::one_action);
+    if (!proved) return refusal_of(proved.error());
+    call.who = std::move(proved->person);
+    call.token.clear();
+    call.by_cookie = false;
+    call.body.erase("by");
+    return std::nullopt;
+}
+
+Result<Proved> Api::prove(const api::ByBody& proof, bool from_here, ProvedFor what) {
+    if (proof.pin.has_value() == proof.passphrase.has_value()) return refuse(message("people.one_secret"));
+    // Six digits are no proof for whoever asks from afar, without the badge in hand at this one machine.
+    if (proof.pin && !from_here) return refuse(message("people.pin_only_here"));
+    const Secret kind = proof.pin ? Secret::pin : Secret::passphrase;
+    const std::string& secret = proof.pin ? *proof.pin : *proof.passphrase;
+    const auto* known = person_of_code(desk_.state(), proof.person, kind);
+    // The state changes with every note below.
+    const std::string person = known == nullptr ? std::string() : known->first;
+    const std::int64_t wrong = known == nullptr ? 0 : known->second.wrong_in_a_row;
+    if (wrong >= most_wrong) return refuse(message("people.locked"));
+    const std::string place = known == nullptr ? waits_.unknown(proof.person) : "person " + person;
+    if (const auto left = waits_.left_ms(place); left > 0)
         return refuse(message("people.wait").with("seconds", std::to_string((left + 999) / 1000)));
-    const bool fits = known != people.end() && pin_fits(known->second.pin_hash, pin);
-    if (known == people.end()) pretend_to_check(pin);
-    if (fits) {
-        waits_.succeeded(waits_for);
-        return {};
+    const std::string hash = known == nullptr      ? std::string()
+                             : kind == Secret::pin ? known->second.pin_hash
+                                                   : known->second.passphrase_hash;
+    if (hash.empty()) pretend_to_check(secret);
+    if (hash.empty() || !pin_fits(hash, secret)) {
+        waits_.failed(place);
+        // Not a name that nobody has: it may be a PIN typed into the wrong field.
+        desk_.note(entries::SignInRefused{person.empty() ? "unknown" : person});
+        return refuse(message("people.wrong_pin"));
     }
-    waits_.failed(waits_for);
-    // Not a name that nobody has: it may be a PIN typed into the wrong field.
-    desk_.note(entries::SignInRefused{waits_for.empty() ? "unknown" : person});
-    return refuse(message("people.wrong_pin"));
+    waits_.succeeded(place);
+    // The wrong ones before it are no longer in a row, which the record has to say: a session of one action.
+    if (wrong > 0 && what == ProvedFor::one_action) {
+        desk_.note(entries::SessionBegun{person, kind, from_here});
+        desk_.note(entries::SessionEnded{person});
+    }
+    return Proved{person, kind};
+}
+
+Result<void> Api::check_first_code(const std::string& typed) {
+    if (parts_.first_code.empty()) return {};
+    const std::string place = "first person";
+    if (const auto left = waits_.left_ms(place); left > 0)
+        return refuse(message("people.wait").with("seconds", std::to_string((left + 999) / 1000)));
+    if (is_first_code(parts_.first_code, typed)) return {};
+    waits_.failed(place);
+    return refuse(message("people.wrong_code"));
+}
+
+Result<std::string> Api::hash_for(Secret kind, const std::string& secret, const std::vector<std::string>& known) const {
+    if (kind == Secret::pin) return hash_pin(secret);
+    auto all = known;
+    all.push_back(parts_.shop);
+    return hash_passphrase(secret, all);
 }
 
 Result<void> Api::check_texts(const boost::json::value& value, const std::string& member) const {
@@ -171,12 +248,14 @@ HttpResponse answer_of(const Ran& ran) {
 HttpResponse refusal_of(const Message& m) {
     const std::string_view code = m.code;
     int status = 409;
-    if (code == "people.wrong_pin") status = 401;
     if (code == "people.wait") status = 429;
-    if (code.starts_with("people.pin_") || code.starts_with("json.") || code.starts_with("print.") ||
-        code == "api.bad_number" || code == "bench.field_empty" || code == "bench.must_be_positive")
+    if (code.starts_with("people.pin_") || code.starts_with("people.passphrase_") || code == "people.one_secret" ||
+        code.starts_with("json.") || code.starts_with("print.") || code == "api.bad_number" ||
+        code == "bench.field_empty" || code == "bench.must_be_positive")
         status = 400;
-    if (code.starts_with("bench.not_a_") || code == "bench.not_an_operator" || code == "bench.nobody" ||
+    if (code == "people.wrong_pin" || code == "people.wrong_code") status = 401;
+    if (code == "people.locked" || code == "people.pin_only_here" || code == "people.bench_only_here" ||
+        code.starts_with("bench.not_a_") || code == "bench.not_an_operator" || code == "bench.nobody" ||
         code == "bench.not_allowed" || code == "bench.own_hold" || code == "bench.own_reading" ||
         code == "bench.void_needs_lead")
         status = 403;
@@ -185,6 +264,10 @@ HttpResponse refusal_of(const Message& m) {
         status = 404;
     if (code.starts_with("journal.")) status = 503;
     return error_response(status, m);
+}
+
+std::string_view session_cookie(bool secure) {
+    return secure ? "__Host-crimpgate" : "crimpgate";
 }
 
 std::string open_bytes(const Entry& entry) {

@@ -1,9 +1,10 @@
 // The station's JSON API: every bench action and every read, as a function from a request to an answer.
 //
-// Who asks is whose session it is (Authorization: Bearer TOKEN), or for this one action whoever stands in the body's
-// "by" with their PIN (a lead who settles a hold at the operator's screen). What that person may do, the bench says.
-// The hash of a PIN never leaves by this way: entries of type person.added go out as {"seq", "type", "hash",
-// "withheld": true}; the journal's file has them whole.
+// Who asks is whose session it is (Authorization: Bearer TOKEN, or a page's cookie), or for this one action whoever
+// stands in the body's "by" with their PIN or passphrase (a lead who settles a hold at the operator's screen). What
+// that person may do, the bench says. A write that stands on a cookie must carry "X-Crimpgate: page", since a browser
+// sends cookies along whoever caused the request. The hash of a secret never leaves by this way: entries that hold one
+// go out as {"seq", "type", "hash", "withheld": true}; the journal's file has them whole.
 #pragma once
 
 #include <functional>
@@ -33,15 +34,36 @@ struct ApiParts {
     std::map<std::string, GaugeProfile> gauges;  // of the configuration, by id
     // Prints one more copy of a tag (R11).
     std::function<Ran(const std::string& serial, const std::string& reason, const std::string& who)> reprint;
+    // What the first person is added with; empty: none is asked for.
+    std::string first_code{};
     // Whether a text could be printed on a tag (reports/fonts.h): names are refused where they are entered. May be
     // null.
     std::function<Result<void>(std::string_view)> printable;
 };
 
+namespace api {
+struct ByBody;
+}
+
+struct Proved {
+    std::string person;
+    Secret secret = Secret::pin;
+};
+
+enum class ProvedFor { session, one_action };
+
+struct ApiCall;
+
 class Api {
   public:
+    // After so many wrong PINs and passphrases in a row nobody gets in under that name any more until whoever sets the
+    // station up gave them a new one (NIST SP 800-63B: 100 at most).
+    static constexpr std::int64_t most_wrong = 100;
+
     // All of them must outlive the API.
     Api(Desk& desk, Journal& journal, Sessions& sessions, SignInWaits& waits, ApiParts parts);
+    Api(const Api&) = delete;
+    Api& operator=(const Api&) = delete;
 
     HttpAnswer operator()(const HttpRequest& request);
 
@@ -50,13 +72,24 @@ class Api {
     Sessions& sessions() { return sessions_; }
     const ApiParts& parts() const { return parts_; }
 
-    // Who that is, if the PIN fits; refused with "people.wrong_pin" or "people.wait" (seconds). A wrong one is noted in
-    // the journal.
-    Result<void> prove_person(const std::string& person, const std::string& pin);
+    // Writes down which sessions ended meanwhile. To be called now and then, and after what ends one.
+    void tend();
+
+    // Who that is, if PIN or passphrase fits; a wrong one is noted in the journal. Refused with "people.wrong_pin",
+    // "people.wait" (seconds), "people.locked", "people.pin_only_here", "people.one_secret".
+    Result<Proved> prove(const api::ByBody& proof, bool from_here, ProvedFor what);
+    // The one-time code of a station that knows nobody yet; "people.wrong_code", "people.wait" (seconds).
+    Result<void> check_first_code(const std::string& typed);
+    // A new PIN or passphrase, hashed; refused with what speaks against it (pins.h, passphrases.h). `known`: what
+    // everybody knows of that person.
+    Result<std::string> hash_for(Secret kind, const std::string& secret, const std::vector<std::string>& known) const;
     // The first text in `value` that no tag could print, with its member's name added.
     Result<void> check_texts(const boost::json::value& value, const std::string& member) const;
 
   private:
+    void heard(const Entry& entry);
+    std::optional<HttpResponse> act_as_other(ApiCall& call);
+
     Desk& desk_;
     Journal& journal_;
     Sessions& sessions_;
@@ -70,6 +103,7 @@ struct ApiCall {
     const HttpRequest& request;
     std::string who;    // empty: nobody
     std::string token;  // of the session, empty without one
+    bool by_cookie = false;
     std::string value;  // what stood for {serial} in the path
     boost::json::object body;
 
@@ -82,7 +116,9 @@ HttpResponse ok(const boost::json::object& body);
 HttpResponse answer_of(const Ran& ran);
 // 403, 404, 409, 503 ... by the refusal's code.
 HttpResponse refusal_of(const Message& message);
-// An entry as it may leave: its bytes, or of a person's nothing but its number, type and hash.
+// "crimpgate", through TLS "__Host-crimpgate" (RFC 6265bis: then no other name and no plain connection can set it).
+std::string_view session_cookie(bool secure);
+// An entry as it may leave: its bytes, or where it holds a secret's hash nothing but its number, type and own hash.
 std::string open_bytes(const Entry& entry);
 
 }  // namespace crimpgate

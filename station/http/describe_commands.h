@@ -25,28 +25,46 @@ BOOST_DESCRIBE_STRUCT(TakeUp, (), (serial))
 BOOST_DESCRIBE_STRUCT(SettleTagDoubt, (), (serial, found))
 BOOST_DESCRIBE_STRUCT(AdoptProposal, (), (proposed_seq))
 BOOST_DESCRIBE_STRUCT(DropProposal, (), (proposed_seq, reason))
+BOOST_DESCRIBE_STRUCT(GiveRole, (), (person, role))
+BOOST_DESCRIBE_STRUCT(GiveBadge, (), (person, badge))
+BOOST_DESCRIBE_STRUCT(RetirePerson, (), (person, reason))
+BOOST_DESCRIBE_STRUCT(ChooseLanguage, (), (language))
 
 }  // namespace commands
 
 // What differs from the commands: a PIN instead of its hash, files instead of rows, members that only some uses need.
 namespace api {
 
-struct ByBody {  // this one action as another person, who stays signed out
+// Who somebody is and what proves it: their badge and PIN at this machine, or badge or id and passphrase from anywhere.
+// As "by" this one action as another person, who stays signed out; as "second" the second signature.
+struct ByBody {
     std::string person;
-    std::string pin;
+    std::optional<std::string> pin;
+    std::optional<std::string> passphrase;
 };
 struct SignInBody {
     std::string person;
-    std::string pin;
-    std::optional<bool> at_bench;  // also at the bench; not given: operators and leads yes, others no
+    std::optional<std::string> pin;
+    std::optional<std::string> passphrase;
+    std::optional<bool> at_bench;  // also at the bench; not given: at this machine operators and leads yes, others no
+    std::optional<bool> cookie;    // the token as a cookie that no script can read, and not in the answer
 };
 struct PersonBody {
     std::string person;
     std::string name;
     Role role = Role::operator_;
-    std::string pin;
+    std::optional<std::string> pin;
+    std::optional<std::string> passphrase;
+    std::optional<std::string> badge;
+    std::optional<std::string> language;
+    std::optional<std::string> code;  // the one-time code, for the first person
 };
-struct GaugeBody {  // the profile is the one that the configuration names for this gauge
+struct SecretBody {
+    std::string person;
+    std::optional<std::string> pin;
+    std::optional<std::string> passphrase;
+};
+struct GaugeBody {  // the profile is that of the gauge's line
     std::string gauge;
     Length resolution;
     Length uncertainty;
@@ -68,6 +86,7 @@ struct SettleBody {
     Settlement how = Settlement::scrap;
     std::string reason;
     std::optional<std::string> customer_reference;
+    std::optional<ByBody> second;
 };
 struct HoldBody {
     std::optional<std::string> serial;  // not given: the assembly in work
@@ -82,14 +101,15 @@ struct BackupBody {
 };
 struct NoBody {};
 
-BOOST_DESCRIBE_STRUCT(ByBody, (), (person, pin))
-BOOST_DESCRIBE_STRUCT(SignInBody, (), (person, pin, at_bench))
-BOOST_DESCRIBE_STRUCT(PersonBody, (), (person, name, role, pin))
+BOOST_DESCRIBE_STRUCT(ByBody, (), (person, pin, passphrase))
+BOOST_DESCRIBE_STRUCT(SignInBody, (), (person, pin, passphrase, at_bench, cookie))
+BOOST_DESCRIBE_STRUCT(PersonBody, (), (person, name, role, pin, passphrase, badge, language, code))
+BOOST_DESCRIBE_STRUCT(SecretBody, (), (person, pin, passphrase))
 BOOST_DESCRIBE_STRUCT(GaugeBody, (),
                       (gauge, resolution, uncertainty, proof_limit, calibrated, calibration_due, certificate))
 BOOST_DESCRIBE_STRUCT(TableBody, (), (name, csv, acknowledge_warnings))
 BOOST_DESCRIBE_STRUCT(OrdersBody, (), (csv))
-BOOST_DESCRIBE_STRUCT(SettleBody, (), (serial, how, reason, customer_reference))
+BOOST_DESCRIBE_STRUCT(SettleBody, (), (serial, how, reason, customer_reference, second))
 BOOST_DESCRIBE_STRUCT(HoldBody, (), (serial, reason))
 BOOST_DESCRIBE_STRUCT(ReprintBody, (), (serial, reason))
 BOOST_DESCRIBE_STRUCT(BackupBody, (), (to))

@@ -1,52 +1,70 @@
-// Signing in and out, and people.
+// People: who is known here, added, given a new secret. See session_handlers.cpp for signing in.
 #include <boost/json.hpp>
 
 #include "station/http/api.h"
 #include "station/http/describe_commands.h"
 #include "station/json/reflect.h"
-#include "station/people/pins.h"
 
 namespace crimpgate::handlers {
 
-HttpAnswer sign_in(ApiCall& call) {
-    auto read = reflect::from_json<api::SignInBody>(call.body);
-    if (!read) return error_response(400, read.error());
-    if (auto proved = call.api.prove_person(read->person, read->pin); !proved) return refusal_of(proved.error());
-    auto& desk = call.api.desk();
-    const auto person = desk.state().people.at(read->person);
-    const bool works = person.role == Role::operator_ || person.role == Role::lead;
-    if (read->at_bench.value_or(works)) {
-        if (auto ran = desk.run(commands::SignIn{}, read->person); ran.refusal) return refusal_of(*ran.refusal);
-    }
-    return ok({{"token", call.api.sessions().begin(read->person)},
-               {"person", read->person},
-               {"name", person.name},
-               {"role", reflect::enum_name(person.role)}});
-}
-
-// Also at the bench, for whoever stands there.
-HttpAnswer sign_out(ApiCall& call) {
-    if (auto read = reflect::from_json<api::NoBody>(call.body); !read) return error_response(400, read.error());
-    auto& desk = call.api.desk();
-    Ran ran;
-    if (desk.state().person == call.who) ran = desk.run(commands::SignOut{}, call.who);
-    if (!ran.refusal) call.api.sessions().end(call.token);
-    return answer_of(ran);
+HttpAnswer people_list(ApiCall& call) {
+    boost::json::array people;
+    for (const auto& [id, person] : call.api.desk().state().people)
+        people.push_back(boost::json::object{{"person", id},
+                                             {"name", person.name},
+                                             {"role", reflect::enum_name(person.role)},
+                                             {"badge", person.badge},
+                                             {"language", person.language},
+                                             {"retired", person.retired},
+                                             {"pin", !person.pin_hash.empty()},
+                                             {"passphrase", !person.passphrase_hash.empty()},
+                                             {"locked", person.wrong_in_a_row >= Api::most_wrong}});
+    return ok({{"people", std::move(people)}});
 }
 
 HttpAnswer add_person(ApiCall& call) {
     auto read = reflect::from_json<api::PersonBody>(call.body);
     if (!read) return error_response(400, read.error());
-    if (auto fine = call.api.check_texts(boost::json::string(read->name), "name"); !fine)
-        return error_response(400, fine.error());
-    auto hash = hash_pin(read->pin);
-    if (!hash) return refusal_of(hash.error());
+    if (call.api.desk().state().people.empty())
+        if (auto right = call.api.check_first_code(read->code.value_or("")); !right) return refusal_of(right.error());
+    for (const auto& [member, text] : {std::pair("name", read->name), std::pair("person", read->person)})
+        if (auto fine = call.api.check_texts(boost::json::string(text), member); !fine)
+            return error_response(400, fine.error());
     commands::AddPerson add;
+    if (read->pin) {
+        auto hash = call.api.hash_for(Secret::pin, *read->pin, {});
+        if (!hash) return refusal_of(hash.error());
+        add.pin_hash = std::move(*hash);
+    }
+    if (read->passphrase) {
+        auto hash = call.api.hash_for(Secret::passphrase, *read->passphrase,
+                                      {read->person, read->name, read->badge.value_or("")});
+        if (!hash) return refusal_of(hash.error());
+        add.passphrase_hash = std::move(*hash);
+    }
     add.person = read->person;
     add.name = read->name;
     add.role = read->role;
-    add.pin_hash = std::move(*hash);
+    add.badge = read->badge;
+    add.language = read->language;
     return answer_of(call.api.desk().run(add, call.who));
+}
+
+HttpAnswer set_secret(ApiCall& call) {
+    auto read = reflect::from_json<api::SecretBody>(call.body);
+    if (!read) return error_response(400, read.error());
+    if (read->pin.has_value() == read->passphrase.has_value()) return refusal_of(message("people.one_secret"));
+    commands::SetSecret set;
+    set.person = read->person;
+    set.secret = read->pin ? Secret::pin : Secret::passphrase;
+    std::vector<std::string> known{read->person};
+    const auto& people = call.api.desk().state().people;
+    if (const auto person = people.find(read->person); person != people.end())
+        known.insert(known.end(), {person->second.name, person->second.badge});
+    auto hash = call.api.hash_for(set.secret, read->pin ? *read->pin : *read->passphrase, known);
+    if (!hash) return refusal_of(hash.error());
+    set.secret_hash = std::move(*hash);
+    return answer_of(call.api.desk().run(set, call.who));
 }
 
 HttpAnswer register_gauge(ApiCall& call) {

@@ -37,7 +37,15 @@ std::vector<Route> make() {
 
         {"POST", "/api/sign-in", "signIn", Needs::nobody, &sign_in, &members_of<api::SignInBody>},
         {"POST", "/api/sign-out", "signOut", Needs::signed_in, &sign_out, &members_of<api::NoBody>},
+        {"GET", "/api/session", "session", Needs::signed_in, &handlers::session, nullptr},
+        {"GET", "/api/people", "people", Needs::office, &people_list, nullptr},
         {"POST", "/api/people", "addPerson", Needs::first_person, &add_person, &members_of<api::PersonBody>},
+        {"POST", "/api/people/secret", "setSecret", Needs::signed_in, &set_secret, &members_of<api::SecretBody>},
+        {"POST", "/api/people/role", "giveRole", Needs::setter, &command<GiveRole>, &members_of<GiveRole>},
+        {"POST", "/api/people/badge", "giveBadge", Needs::setter, &command<GiveBadge>, &members_of<GiveBadge>},
+        {"POST", "/api/people/retire", "retirePerson", Needs::setter, &command<RetirePerson>,
+         &members_of<RetirePerson>},
+        bench_action<ChooseLanguage>("/api/people/language", "chooseLanguage"),
         {"POST", "/api/gauges", "registerGauge", Needs::signed_in, &register_gauge, &members_of<api::GaugeBody>},
         {"POST", "/api/references", "registerReference", Needs::signed_in, &register_reference,
          &members_of<entries::ReferenceRegistered>},
@@ -105,12 +113,18 @@ HttpAnswer hold_assembly(ApiCall& call) {
 HttpAnswer settle_hold(ApiCall& call) {
     auto read = reflect::from_json<api::SettleBody>(call.body);
     if (!read) return error_response(400, read.error());
+    call.body.erase("second");  // no tag ever shows a secret
     if (auto fine = call.api.check_texts(call.body, ""); !fine) return error_response(400, fine.error());
     commands::SettleHold settle;
     settle.serial = read->serial;
     settle.how = read->how;
     settle.reason = read->reason;
     settle.customer_reference = read->customer_reference.value_or("");
+    if (read->second) {
+        auto proved = call.api.prove(*read->second, call.request.from_here, ProvedFor::one_action);
+        if (!proved) return refusal_of(proved.error());
+        settle.second = std::move(proved->person);
+    }
     return answer_of(call.api.desk().run(settle, call.who));
 }
 

@@ -43,7 +43,10 @@ const std::vector<Route>& routes();
 namespace handlers {
 HttpAnswer sign_in(ApiCall& call);
 HttpAnswer sign_out(ApiCall& call);
+HttpAnswer session(ApiCall& call);
+HttpAnswer people_list(ApiCall& call);
 HttpAnswer add_person(ApiCall& call);
+HttpAnswer set_secret(ApiCall& call);
 HttpAnswer register_gauge(ApiCall& call);
 HttpAnswer register_reference(ApiCall& call);
 HttpAnswer hold_assembly(ApiCall& call);

@@ -59,10 +59,14 @@ Result<void> pin_may_be_used(std::string_view pin) {
 
 Result<std::string> hash_pin(std::string_view pin) {
     if (auto ok = pin_may_be_used(pin); !ok) return refuse(std::move(ok.error()));
+    return hash_of_secret(pin);
+}
+
+std::string hash_of_secret(std::string_view secret) {
     ready();
     std::array<char, crypto_pwhash_STRBYTES> out{};
-    if (crypto_pwhash_str_alg(out.data(), pin.data(), pin.size(), passes, memory_bytes, crypto_pwhash_ALG_ARGON2ID13) !=
-        0)
+    if (crypto_pwhash_str_alg(out.data(), secret.data(), secret.size(), passes, memory_bytes,
+                              crypto_pwhash_ALG_ARGON2ID13) != 0)
         throw std::runtime_error("no memory for Argon2id");
     return std::string(out.data());
 }

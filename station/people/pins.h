@@ -20,7 +20,10 @@ Result<void> pin_may_be_used(std::string_view pin);
 // pin_may_be_used's refusals. Throws std::runtime_error when the machine has not the memory for it.
 Result<std::string> hash_pin(std::string_view pin);
 
-// False for a hash that is no Argon2id string too.
+// Without looking whether it may be used: for whoever has looked. Throws as hash_pin() does.
+std::string hash_of_secret(std::string_view secret);
+
+// A PIN's or a passphrase's hash. False for a hash that is no Argon2id string too.
 bool pin_fits(const std::string& hash, std::string_view pin);
 
 // Takes as long as pin_fits() on a real hash: for a person who does not exist, so that the time does not tell.

@@ -1,11 +1,26 @@
 #include "station/people/sign_in_waits.h"
 
+#include <sodium.h>
+
 #include <algorithm>
+#include <stdexcept>
 
 namespace crimpgate {
 
 namespace {
 constexpr std::int64_t ns_in_ms = 1'000'000;
+}  // namespace
+
+SignInWaits::SignInWaits(const Clock& clock) : clock_(clock) {
+    static_assert(sizeof key_ == crypto_shorthash_KEYBYTES);
+    if (sodium_init() < 0) throw std::runtime_error("libsodium does not start");
+    randombytes_buf(key_.data(), key_.size());
+}
+
+std::string SignInWaits::unknown(std::string_view code) const {
+    std::array<unsigned char, crypto_shorthash_BYTES> hash{};
+    crypto_shorthash(hash.data(), reinterpret_cast<const unsigned char*>(code.data()), code.size(), key_.data());
+    return "unknown " + std::to_string(hash[0]);
 }
 
 std::int64_t SignInWaits::left_ms(const std::string& person) const {

@@ -18,11 +18,13 @@
 
 namespace crimpgate::test {
 
+namespace json = boost::json;
+
 struct ApiStation::Inside {
     Inside(const std::filesystem::path& folder, const Clock& clock, HttpLimits limits)
         : journal(open_journal(folder)),
           desk(open_desk(journal, clock)),
-          sessions(clock, 3'600'000),
+          sessions(clock, 8 * 3'600'000),
           waits(clock),
           api(*desk, journal, sessions, waits, parts()),
           server(io, limits, [this](const HttpRequest& request) { return api(request); }) {
@@ -46,6 +48,8 @@ struct ApiStation::Inside {
     static ApiParts parts() {
         ApiParts out;
         out.version = "0.1.0";
+        out.shop = "Corvane Hose Works";
+        out.first_code = first_code;
         out.gauges["CAL-1"] = {"signed_decimal_unit", std::string(64, 'a')};
         // Stands for the fonts: anything beyond Latin-1 cannot be printed here.
         out.printable = [](std::string_view text) -> Result<void> {
@@ -90,6 +94,32 @@ std::string ApiStation::pin_of(const std::string& person) {
     return pin;
 }
 
+std::string ApiStation::passphrase_of(const std::string& person) {
+    return "rusty couplings, wet " + person + " gloves";
+}
+
+HttpResponse ApiStation::ask(HttpRequest request) {
+    HttpResponse out;
+    on_loop([&] {
+        auto answer = inside_->api(request);
+        if (auto* response = std::get_if<HttpResponse>(&answer)) out = std::move(*response);
+    });
+    return out;
+}
+
+std::string ApiStation::token(const std::string& person) {
+    std::string out;
+    on_loop([&] { out = inside_->sessions.begin(person); });
+    return out;
+}
+
+void ApiStation::tend() {
+    on_loop([&] {
+        inside_->desk->sign_out_idle();
+        inside_->api.tend();
+    });
+}
+
 ApiClient ApiStation::client(const std::string& person, std::optional<bool> at_bench) const {
     ApiClient out = client();
     auto reply = out.sign_in(person, pin_of(person), at_bench);
@@ -112,8 +142,11 @@ void ApiStation::set_up() {
         if (!reply) throw std::runtime_error(reply.error().code);
         if (!reply->ok()) throw std::runtime_error(reply->text);
     };
-    const auto person = [&](ApiClient& by, const char* id, const char* name, const char* role) {
-        must(by.post("/api/people", {{"person", id}, {"name", name}, {"role", role}, {"pin", pin_of(id)}}));
+    const auto person = [&](ApiClient& by, const char* id, const char* name, const std::string& role) {
+        json::object body{{"person", id}, {"name", name}, {"role", role}, {"pin", pin_of(id)}};
+        if (role != "operator") body["passphrase"] = passphrase_of(id);
+        if (role == "setter") body["code"] = first_code;
+        must(by.post("/api/people", body));
     };
     person(any, "SET", "Sela Tarn", "setter");
     ApiClient setter = client("SET");
@@ -142,6 +175,18 @@ void ApiStation::set_up() {
         for (const auto& each : ran)
             if (each.refusal) throw std::runtime_error(each.refusal->code);
     });
+}
+
+void ApiStation::note(const EntryBody& body) {
+    on_loop([&] { inside_->desk->note(body); });
+}
+
+std::string ApiStation::run(const Command& command, const std::string& who) {
+    std::string code;
+    on_loop([&] {
+        if (const auto ran = inside_->desk->run(command, who); ran.refusal) code = ran.refusal->code;
+    });
+    return code;
 }
 
 void ApiStation::press(const std::string& mm) {

@@ -54,6 +54,8 @@ TEST_CASE("what must be there is enough, and the rest has safe defaults") {
     CHECK(config->gauges.empty());
     CHECK(bench_rules(*config).proof_interval_ms == 4LL * 3600 * 1000);
     CHECK(bench_rules(*config).station == "bench-1");
+    CHECK(bench_rules(*config).sign_out_after_ms == 15LL * 60 * 1000);
+    CHECK(bench_rules(*parse_config(good + "[bench]\nsign_out_after_min = 0\n")).sign_out_after_ms == 0);
 }
 
 TEST_CASE("the example file is a configuration, and so it is with every default written out") {
@@ -70,7 +72,7 @@ TEST_CASE("the example file is a configuration, and so it is with every default 
         all.erase(at + 1, 2);
         ++uncommented;
     }
-    CHECK(uncommented == 14);
+    CHECK(uncommented == 15);
     const auto written = parse_config(all);
     REQUIRE(written.has_value());
     CHECK(*written == *config);

@@ -57,12 +57,16 @@ class Station {
             _exit(127);
         }
         close(ends[1]);
-        const std::string told = read_until(ends[0], "\n", 60);
+        std::string told = read_until(ends[0], " listens at ", 60);
+        if (!told.ends_with('\n')) told += read_until(ends[0], "\n", 60);
         close(ends[0]);
         const auto at = told.find("http://");
         INFO("crimpgated said: " << told);
         REQUIRE(at != std::string::npos);
         address_ = told.substr(at, told.find_first_of(" \n", at) - at);
+        constexpr std::string_view code_is = "first person is ";
+        if (const auto code = told.find(code_is); code != std::string::npos)
+            code_ = told.substr(code + code_is.size(), told.find('\n', code) - code - code_is.size());
         for (const char c : address_.substr(address_.rfind(':') + 1))
             port_ = static_cast<std::uint16_t>(port_ * 10 + (c - '0'));
     }
@@ -79,6 +83,8 @@ class Station {
     std::string path(const std::string& name) const { return (folder_ / name).string(); }
     const std::string& address() const { return address_; }
     std::uint16_t port() const { return port_; }
+    // With what the first person is added.
+    const std::string& code() const { return code_; }
 
     // The arguments that ask this station as that person.
     std::vector<std::string> asked(std::vector<std::string> command, const std::string& person,
@@ -93,6 +99,7 @@ class Station {
     Folder folder_;
     pid_t child_ = -1;
     std::string address_;
+    std::string code_;
     std::uint16_t port_ = 0;
 };
 
@@ -108,8 +115,10 @@ std::string pin_file(const Station& station, const std::string& name, const std:
 TEST_CASE("A running station is asked over its API, by a person with a PIN") {
     Station station;
     ApiClient client("127.0.0.1", station.port());
-    const auto first =
-        must(client.post("/api/people", {{"person", "SE-1"}, {"name", "Ida Lind"}, {"role", "setter"}, {"pin", pin}}));
+    json::object person{{"person", "SE-1"}, {"name", "Ida Lind"}, {"role", "setter"}, {"pin", pin}};
+    CHECK(must(client.post("/api/people", person)).code() == "people.wrong_code");
+    person["code"] = station.code();
+    const auto first = must(client.post("/api/people", person));
     INFO(first.text);
     REQUIRE(first.ok());
     const auto secret = pin_file(station, "pin", pin, 0600);
@@ -141,7 +150,7 @@ TEST_CASE("A running station is asked over its API, by a person with a PIN") {
 
     const auto stranger = run(station.asked({"orders"}, "SE-1", pin_file(station, "wrong", "999999", 0600)));
     CHECK(stranger.code == 3);
-    CHECK(has(stranger.err, "Badge and PIN do not belong together"));
+    CHECK(has(stranger.err, "do not belong together"));
     const auto open_to_all = run(station.asked({"orders"}, "SE-1", pin_file(station, "open", pin, 0644)));
     CHECK(open_to_all.code == 3);
     CHECK(has(open_to_all.err, "no secret any more"));
@@ -155,8 +164,8 @@ TEST_CASE("The PIN is asked for at the terminal and not shown; a station that is
         execl(program.c_str(), "crimpgate", "orders", "--station", "http://127.0.0.1:1", "--person", "OP-7", nullptr);
         _exit(127);
     }
-    std::string seen = read_until(terminal, "PIN of OP-7: ", 30);
-    CHECK(has(seen, "PIN of OP-7: "));
+    std::string seen = read_until(terminal, "PIN or passphrase of OP-7: ", 30);
+    CHECK(has(seen, "PIN or passphrase of OP-7: "));
     REQUIRE(write(terminal, (pin + "\n").data(), pin.size() + 1) == static_cast<ssize_t>(pin.size() + 1));
     seen += read_until(terminal, "", 30);
     int status = 0;

@@ -29,7 +29,9 @@ WHERE FROM
 
     --journal FILE                  straight at a journal's file; a station may be writing to it meanwhile
     --station http://HOST:PORT      ask a running station instead, as
-    --person ID                     this person; the PIN is asked for at the terminal, or is the first line of
+    --person ID                     this person; their badge code for a PIN, which counts on the station's own machine,
+                                    and badge code or id for a passphrase. It is asked for at the terminal, or is the
+                                    first line of
     --pin-file FILE                 this file, which nobody else may be able to read
 
     --json (every command) prints one JSON object a line for machines: lengths in whole nanometres (_nm), pressures in

@@ -65,8 +65,8 @@ Result<std::string> pin_from_terminal(const std::string& person) {
     {
         const WithoutEcho quiet(fd);
         if (quiet.set()) {
-            tell(fd, "PIN of " + person + ": ");
-            for (char c = 0; pin.size() < 256;) {
+            tell(fd, "PIN or passphrase of " + person + ": ");
+            for (char c = 0; pin.size() < 1024;) {
                 const auto n = ::read(fd, &c, 1);
                 if (n < 0 && errno == EINTR) continue;
                 ended = n == 1 && c == '\n';
@@ -77,7 +77,7 @@ Result<std::string> pin_from_terminal(const std::string& person) {
         }
     }
     ::close(fd);
-    if (!ended) return refuse(message("cli.no_terminal").with("reason", "no PIN was typed"));
+    if (!ended) return refuse(message("cli.no_terminal").with("reason", "nothing was typed"));
     return pin;
 }
 

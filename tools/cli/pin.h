@@ -1,4 +1,4 @@
-// A PIN, from a file or from the terminal without showing it; never from the command line, where everybody on the
+// A PIN or a passphrase, from a file or from the terminal without showing it; never from the command line, where everybody on the
 // machine could read it.
 #pragma once
 

@@ -141,8 +141,10 @@ Result<ApiReply> ApiClient::request(const std::string& method, const std::string
     return refuse(unreachable(host_, port_, ec));
 }
 
-Result<ApiReply> ApiClient::sign_in(const std::string& person, const std::string& pin, std::optional<bool> at_bench) {
-    boost::json::object body{{"person", person}, {"pin", pin}};
+Result<ApiReply> ApiClient::sign_in(const std::string& person, const std::string& secret,
+                                    std::optional<bool> at_bench) {
+    const bool digits = secret.find_first_not_of("0123456789") == std::string::npos;
+    boost::json::object body{{"person", person}, {digits ? "pin" : "passphrase", secret}};
     if (at_bench) body["at_bench"] = *at_bench;
     auto reply = post("/api/sign-in", body);
     if (reply && reply->ok()) token_ = text_at(reply->json, "token");

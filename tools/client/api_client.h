@@ -46,8 +46,9 @@ class ApiClient {
     Result<ApiReply> request(const std::string& method, const std::string& target, const std::string& body,
                              const Headers& headers = {});
 
-    // Signs in and keeps the token for the calls that follow.
-    Result<ApiReply> sign_in(const std::string& person, const std::string& pin,
+    // Signs in and keeps the token for the calls that follow. A secret of nothing but digits is a PIN, any other a
+    // passphrase.
+    Result<ApiReply> sign_in(const std::string& person, const std::string& secret,
                              std::optional<bool> at_bench = std::nullopt);
     void use_token(std::string token) { token_ = std::move(token); }
     const std::string& token() const { return token_; }

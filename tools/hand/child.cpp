@@ -8,6 +8,7 @@
 
 #include <charconv>
 #include <csignal>
+#include <string_view>
 #include <utility>
 
 extern char** environ;
@@ -18,8 +19,8 @@ namespace {
 
 constexpr int start_ms = 60'000;  // sanitized builds on a busy machine take their time
 
-// "crimpgated: NAME listens at http://ADDRESS:PORT"; empty when the pipe ends first.
-std::string first_line(int fd) {
+// Empty when the pipe ends first, or nothing has come for long.
+std::string next_line(int fd) {
     std::string line;
     for (;;) {
         pollfd wait{fd, POLLIN, 0};
@@ -54,7 +55,15 @@ Result<Child> Child::start(const std::string& program, const std::string& config
         return failed();
     }
     Child child(pid, 0);
-    const std::string line = first_line(ends[0]);
+    // "crimpgated: first start; the one-time code for the first person is XXXXX-XXXXX", perhaps, and then
+    // "crimpgated: NAME listens at http://ADDRESS:PORT".
+    constexpr std::string_view code_is = "the one-time code for the first person is ";
+    std::string line;
+    do {
+        line = next_line(ends[0]);
+        if (const auto at = line.find(code_is); at != std::string::npos)
+            child.first_code_ = line.substr(at + code_is.size());
+    } while (!line.empty() && line.find(" listens at ") == std::string::npos);
     ::close(ends[0]);
     const auto colon = line.rfind(':');
     if (colon == std::string::npos) return failed();
@@ -63,13 +72,15 @@ Result<Child> Child::start(const std::string& program, const std::string& config
     return child;
 }
 
-Child::Child(Child&& other) noexcept : pid_(std::exchange(other.pid_, -1)), port_(other.port_) {}
+Child::Child(Child&& other) noexcept
+    : pid_(std::exchange(other.pid_, -1)), port_(other.port_), first_code_(std::move(other.first_code_)) {}
 
 Child& Child::operator=(Child&& other) noexcept {
     if (this != &other) {
         kill();
         pid_ = std::exchange(other.pid_, -1);
         port_ = other.port_;
+        first_code_ = std::move(other.first_code_);
     }
     return *this;
 }

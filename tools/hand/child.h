@@ -21,6 +21,8 @@ class Child {
     ~Child();
 
     std::uint16_t port() const { return port_; }
+    // With what the first person is added; empty when the station knows somebody.
+    const std::string& first_code() const { return first_code_; }
     void kill();  // SIGKILL, and waits
     int stop();   // SIGTERM, waits, gives the exit status
     // Ours no longer: it goes on when we end.
@@ -31,6 +33,7 @@ class Child {
     int wait();
     pid_t pid_ = -1;
     std::uint16_t port_ = 0;
+    std::string first_code_;
 };
 
 }  // namespace crimpgate

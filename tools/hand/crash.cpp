@@ -175,7 +175,8 @@ int main(int argc, char* argv[]) {
                 std::uniform_int_distribution<int> any(0, set_up_done ? 900'000 : 300'000);
                 killer.emplace(*station, std::chrono::microseconds(any(random)));
             }
-            if (!set_up_done) set_up_done = set_up(places, station->port(), settings).has_value();
+            if (!set_up_done)
+                set_up_done = set_up(places, station->port(), station->first_code(), settings).has_value();
             while (set_up_done) {
                 const auto turn = hand.turn();
                 if (!turn) {

@@ -181,7 +181,8 @@ int run(const Arguments& arguments) {
     auto station = Child::start(arguments.value("--daemon"), *configuration, places.folder + "/station.log");
     if (!station) return give_up(station.error());
     const auto settings = shop_settings();
-    if (auto ready = set_up(places, station->port(), settings); !ready) return give_up(ready.error());
+    if (auto ready = set_up(places, station->port(), station->first_code(), settings); !ready)
+        return give_up(ready.error());
 
     ApiClient office("127.0.0.1", station->port());
     if (auto in = office.sign_in(settings.crew.setter_id, settings.crew.setter_pin); !in) return give_up(in.error());

@@ -19,8 +19,10 @@ struct ShopPlaces {
 // Writes the station's configuration into the folder and gives its path.
 Result<std::string> write_configuration(const ShopPlaces& places, std::uint16_t port);
 
-// People, gauge, reference, spec table, order; what is there already is left alone.
-Result<void> set_up(const ShopPlaces& places, std::uint16_t port, const HandSettings& settings);
+// People, gauge, reference, spec table, order; what is there already is left alone. `first_code`: what a station that
+// knows nobody said when it started.
+Result<void> set_up(const ShopPlaces& places, std::uint16_t port, const std::string& first_code,
+                    const HandSettings& settings);
 
 HandSettings shop_settings();
 
