@@ -143,13 +143,24 @@ test("R4: inches are whole nanometres, and the gauge is registered with exactly 
     await state(page, "setup-gauges-registered");
 });
 
-test("R1: a gauge is withdrawn with a reason", async () => {
+test("R1: a gauge is withdrawn with a reason and a lead's word", async () => {
     await hook(page, "withdraw-caliper-2").click();
     await state(page, "setup-gauges-withdraw");
     await hook(page, "ask-reason").fill("fell on the floor");
     await hook(page, "dialog-yes").click();
+    await hook(page, "ask-person").fill(people.setter.badge);
+    await page.locator('dialog [data-test="secret"]').fill(people.setter.pin);
+    await hook(page, "dialog-yes").click();
+    await hook(page, "refusal").waitFor();
+    assert.match(await text(page, "refusal"), /not a lead/);
+    await state(page, "setup-gauges-withdraw-lead");
+    await hook(page, "ask-person").fill(people.lead.badge);
+    await page.locator('dialog [data-test="secret"]').fill(people.lead.pin);
+    await hook(page, "dialog-yes").click();
     await page.waitForFunction(() => /is withdrawn/.test(document.querySelector('[data-test="receipt"]').textContent));
-    assert.deepEqual((await entry(setter, await receipt(page))).body, {gauge: "caliper-2", reason: "fell on the floor"});
+    const gone = await entry(setter, await receipt(page));
+    assert.deepEqual(gone.body, {gauge: "caliper-2", reason: "fell on the floor"});
+    assert.equal(gone.who, people.lead.person);
     await page.waitForFunction(() => /withdrawn/.test(document.querySelector('[data-test="gauge-row-caliper-2"]').textContent));
     assert.equal(await hook(page, "withdraw-caliper-2").count(), 0);
 });

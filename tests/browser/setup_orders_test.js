@@ -54,6 +54,10 @@ test("R10: what does not fit the rows in force is told for its order, all of it 
     assert.match(told, /NO-SUCH/);
     assert.match(told, /900/);
     assert.match(told, /opened before/);
+    // Each where the spreadsheet has it.
+    assert.match(await text(page, "cell-2-spec_a"), /NO-SUCH/);
+    assert.match(await text(page, "cell-3-pressure_bar"), /900/);
+    assert.match(await text(page, "cell-4-order_id"), /WO-2041/);
     await state(page, "setup-orders-misfits");
 });
 

@@ -51,7 +51,7 @@ test("errors stand at their fields and in a summary, and nothing that was typed 
         assert.ok(ids.includes(await hook(page, `error-${name}`).getAttribute("id")), `${name}'s error describes it`);
     }
     assert.match(await text(page, "error-pin"), /six|6/);
-    assert.match(await text(page, "form-errors"), /Nothing was sent.*3 things/s);
+    assert.match(await text(page, "form-errors"), /Nothing has been changed.*3 things/s);
     assert.equal(await hook(page, "form-errors").evaluate((node) => node === document.activeElement), true, "the summary has the focus");
     assert.equal(await hook(page, "field-name").inputValue(), NEW.name);
     assert.equal(await hook(page, "field-pin").inputValue(), "1234");
@@ -175,6 +175,32 @@ test("R3: the only setter cannot be retired, and is told why", async () => {
     assert.match(await text(page, "refusal"), /only one who can set the station up/);
     assert.equal(await hook(page, "ask-reason").inputValue(), "no longer needed");
     await hook(page, "dialog-no").click();
+});
+
+test("who is locked out stands on top, with the way back in", async () => {
+    // A hundred wrong ones take the station hours of waiting: what it then says is put into its answer here.
+    const other = await browser.page(station);
+    await atDesk(other, people.setter);
+    await other.route("**/api/people", async (route) => {
+        if (route.request().method() !== "GET") return route.continue();
+        const answer = await route.fetch();
+        const body = await answer.json();
+        for (const p of body.people) p.locked = p.person === "JV";
+        await route.fulfill({response: answer, json: body});
+    });
+    await to(other, "people");
+    await hook(other, "locked-JV").waitFor();
+    assert.match(await text(other, "locked-JV"), /Jonte Valk is locked out/);
+    assert.match(await text(other, "person-JV"), /locked out/);
+    await state(other, "setup-people-locked");
+    await hook(other, "let-in-pin").click();
+    assert.match(await text(other, "dialog"), /sign in again at once/);
+    await hook(other, "ask-secret").fill("840615");
+    await hook(other, "ask-again").fill("840615");
+    await hook(other, "dialog-yes").click();
+    await receipt(other);
+    assert.equal((await setter.try.post("/api/sign-in", {person: people.other.badge, pin: "840615", at_bench: false})).status, 200);
+    await other.context().close();
 });
 
 test("R9: a lead sees people and changes none; an operator has no set-up at all", async () => {

@@ -19,7 +19,8 @@ function placeOf(error, rows) {
     if (error.line === undefined && error.order !== undefined) {
         const at = header.indexOf("order_id");
         const row = rows.findIndex((r, i) => i > 0 && r.fields[at]?.text.trim() === error.order);
-        return {row, column: row < 0 ? -1 : at};
+        const column = header.indexOf(error.column || "order_id");
+        return {row, column: row < 0 ? -1 : column < 0 ? at : column};
     }
     const twice = /(^|\.)column_twice$/.test(error.code);
     const column = error.column ? (twice ? header.lastIndexOf(error.column) : header.indexOf(error.column)) : -1;

@@ -3,7 +3,7 @@
 // name; then the figures of its certificate, which come from paper and must come exactly.
 
 import {get, post} from "../kit/api.js";
-import {ask} from "../kit/dialog.js";
+import {ask, askPerson} from "../kit/dialog.js";
 import {el, redraw} from "../kit/dom.js";
 import {shownWithUnit} from "../kit/lengths.js";
 import {sign} from "../kit/signs.js";
@@ -50,9 +50,16 @@ export function show(root, context) {
             fields: [{name: "reason", label: say("page.setup.reason"), type: "area", required: true}],
             yes: say("page.setup.gauges.withdraw"),
             danger: true,
-            use: ({reason}) => post("/api/gauges/withdraw", {gauge: g.gauge, reason}),
         });
-        if (values) await done(values.answer, say("page.setup.gauges.withdrawn", {gauge: g.gauge}));
+        if (!values) return;
+        // What it measured may be held by this, so a lead signs for it.
+        const answer = await askPerson({
+            title: say("page.setup.gauges.withdraw_title", {gauge: g.gauge}),
+            body: say("page.setup.gauges.withdraw_lead"),
+            yes: say("page.setup.gauges.withdraw"),
+            use: (by) => post("/api/gauges/withdraw", {gauge: g.gauge, reason: values.reason, by}),
+        });
+        await done(answer, say("page.setup.gauges.withdrawn", {gauge: g.gauge}));
     }
 
     // Registered ones, and those that have a line but no figures yet.

@@ -37,6 +37,26 @@ export function orderErrorAt(error, values) {
     return {customer: "customer", customer_part: "customer_part", notes: "notes", order: "order"}[member] ?? null;
 }
 
+// The same for a file of orders: the column in which the station's application check found an order wanting.
+export function placedIn(rows, errors) {
+    const header = rows[0]?.fields.map((f) => f.text.trim()) ?? [];
+    const cell = (row, name) => row?.fields[header.indexOf(name)]?.text.trim() ?? "";
+    return errors.map((e) => {
+        if (e.column || e.order === undefined) return e;
+        const row = rows.find((r, i) => i > 0 && cell(r, "order_id") === e.order);
+        const field = orderErrorAt(e, {spec_a: cell(row, "spec_a")});
+        const columns = [field, ...Object.keys(ofColumn).filter((c) => ofColumn[c] === field)];
+        return {...e, column: columns.find((c) => header.includes(c)) ?? ""};
+    });
+}
+
+// A lot's own sentence may not name it.
+function lotFirst(e) {
+    const {lot} = detailsOf(e.details);
+    const words = say(e.code, {line: e.line, column: e.column, found: e.found, expected: e.expected, ...detailsOf(e.details)});
+    return lot && !words.includes(lot) ? `${lot}: ${words}` : words;
+}
+
 const decimal = (text) => text.trim().replace(",", ".");
 
 export function orderForm({context, opened}) {
@@ -113,7 +133,7 @@ export function orderForm({context, opened}) {
             form.show(
                 told.map((e) => ({
                     name: orderErrorAt(e, v),
-                    words: say(e.code, {line: e.line, column: e.column, found: e.found, expected: e.expected, ...detailsOf(e.details)}),
+                    words: lotFirst(e),
                 })),
             );
             return null;

@@ -9,7 +9,7 @@ import {shownWithUnit} from "../kit/lengths.js";
 import {say} from "../kit/words.js";
 import {dropFile} from "./drop_file.js";
 import {fileErrors} from "./file_errors.js";
-import {orderForm} from "./order_form.js";
+import {orderForm, placedIn} from "./order_form.js";
 import {listTable, loader, note, section, setupPage, trouble} from "./parts.js";
 
 export function show(root, context) {
@@ -51,7 +51,7 @@ export function show(root, context) {
             await opened(answer, say("page.setup.orders.opened_many", {count: (answer.body.entries ?? []).length}));
             return;
         }
-        const told = answer.body.errors ?? [];
+        const told = placedIn(file.rows, answer.body.errors ?? []);
         redraw(checked, told.length > 0 ? fileErrors({rows: file.rows, errors: told, name: file.name}) : trouble(answer.why));
         if (told.length > 0) context.speak(say("page.setup.file.errors", {count: told.length}));
     }

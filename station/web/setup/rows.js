@@ -30,7 +30,7 @@ export function makeRows() {
                 rows: hits.slice(0, MOST),
                 empty: all.length === 0 ? say("page.setup.rows.none") : say("page.setup.rows.no_hit"),
                 columns: [
-                    {head: say("page.setup.rows.spec"), rowhead: true, cell: (r) => r.spec_id},
+                    {head: say("page.setup.rows.spec"), rowhead: true, cell: (r) => el("span", {class: "setup-keep"}, r.spec_id)},
                     {head: say("page.setup.rows.revision"), cell: (r) => r.revision},
                     {head: say("page.setup.rows.hose"), cell: (r) => hoseText(r.hose)},
                     {head: say("page.setup.rows.fitting"), cell: (r) => fittingText(r.fitting)},
