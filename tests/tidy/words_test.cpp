@@ -75,7 +75,7 @@ TEST_CASE("every code that the program can say has a sentence") {
     const auto words = catalogue();
     CHECK(found.codes.size() > 100);
     for (const auto& [code, file] : found.codes) {
-        INFO(code + " in " + file + ": add one with tools/words " + code + " \"Sentence with {holes}.\"");
+        INFO(code + " in " + file + ": add one with tools/words " + code + " \"Sentence {hole}.\" \"Satz {hole}.\"");
         CHECK(words.contains(code));
     }
 }
