@@ -131,6 +131,7 @@ void read_station(Keys keys, Config::Station& out) {
     if (!out.time_zone.empty() && !check_time_zone(out.time_zone))
         keys.bad("time_zone", "an IANA name such as Europe/Berlin");
     keys.text("serial_prefix", out.serial_prefix, true);
+    keys.text("profiles", out.profiles, false);
     // The same check as where serials are made: one that slipped through here would stop the bench at its first part.
     if (!out.serial_prefix.empty() && !check_serial_prefix(out.serial_prefix))
         keys.bad("serial_prefix", "one to three digits or capital letters, without I, L, O and U");
@@ -267,6 +268,7 @@ std::string canonical_text(const Config& c) {
     text("station.shop", c.station.shop);
     text("station.time_zone", c.station.time_zone);
     text("station.serial_prefix", c.station.serial_prefix);
+    text("station.profiles", c.station.profiles);
     text("journal.file", c.journal.file);
     whole("bench.proof_interval_min", c.bench.proof_interval_min);
     whole("bench.repeats_allowed", c.bench.repeats_allowed);

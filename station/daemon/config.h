@@ -29,6 +29,7 @@ struct Config {
         std::string shop;
         std::string time_zone;
         std::string serial_prefix;
+        std::string profiles;  // folder of gauge profiles; empty: the one that comes with the program
         bool operator==(const Station&) const = default;
     } station;
     struct JournalPlace {

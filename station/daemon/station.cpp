@@ -2,21 +2,20 @@
 
 #include <spdlog/spdlog.h>
 
+#include <atomic>
+#include <boost/asio/executor_work_guard.hpp>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/post.hpp>
 #include <boost/asio/signal_set.hpp>
 #include <boost/asio/steady_timer.hpp>
+#include <boost/asio/thread_pool.hpp>
 #include <chrono>
 #include <csignal>
-#include <fstream>
-#include <iterator>
-#include <map>
 
-#include "drivers/gauge_line.h"
-#include "drivers/port_finder.h"
 #include "drivers/printer.h"
 #include "reports/fonts.h"
 #include "station/daemon/desk.h"
+#include "station/daemon/gauge_lines.h"
 #include "station/daemon/tag_outbox.h"
 #include "station/http/api.h"
 #include "station/http/pages.h"
@@ -36,17 +35,6 @@ namespace {
 
 constexpr std::int64_t session_idle_ms = 8LL * 3600 * 1000;
 
-Result<std::string> read_text(const std::string& path) {
-    std::ifstream file(path, std::ios::binary);
-    if (!file) return refuse(message("config.profile_unreadable").with("file", path));
-    return std::string(std::istreambuf_iterator<char>(file), {});
-}
-
-TagSize tag_size(const std::string& name) {
-    if (name == "100x50") return TagSize::mm100x50;
-    return name == "a6" ? TagSize::a6 : TagSize::mm100x150;
-}
-
 }  // namespace
 
 struct Station::Parts {
@@ -61,17 +49,18 @@ struct Station::Parts {
     std::optional<FontSet> fonts;
     std::optional<Journal> journal;
     std::unique_ptr<Desk> desk;
-    std::unique_ptr<Printer> printer;
     std::unique_ptr<TagOutbox> tags;
     std::optional<Sessions> sessions;
     std::optional<SignInWaits> waits;
     std::optional<Api> api;
     std::optional<Pages> pages;
     std::optional<HttpServer> server;
-    std::map<std::string, std::unique_ptr<GaugeLine>> lines;
-    std::map<std::string, GaugeProfile> profiles;
+    std::unique_ptr<GaugeLines> lines;
+    // A print server may be slow or dead: jobs are handed over on a thread of their own, one after the other.
+    std::atomic<bool> no_more_jobs{false};
+    boost::asio::thread_pool printing{1};
 
-    Result<void> add_gauge(const GaugeConfig& gauge);
+    void hand_over(TagOutbox::Handover job, TagOutbox::Then then);
     void gauge_said(const std::string& id, const GaugeEvent& event);
     void gauge_state(const std::string& id, const LineState& state);
     void heard(const Entry& entry);
@@ -80,22 +69,12 @@ struct Station::Parts {
     void stop();
 };
 
-Result<void> Station::Parts::add_gauge(const GaugeConfig& gauge) {
-    auto text = read_text(gauge.profile);
-    if (!text) return refuse(std::move(text.error()));
-    auto profile = parse_profile(*text);
-    if (!profile) return refuse(std::move(profile.error()).with("file", gauge.profile));
-    auto address = GaugeAddress::parse(gauge.port);
-    if (!address) return refuse(std::move(address.error()));
-    if (!address->path.empty())
-        if (const auto doubt = doubt_about_name(address->path, find_ports()))
-            spdlog::warn("gauge {}: {}", gauge.id, say(*doubt));
-    profiles[gauge.id] = {profile->id, sha256_hex(*text)};
-    GaugeLineSettings settings{std::move(*address), std::move(*profile)};
-    lines[gauge.id] = std::make_unique<GaugeLine>(
-        io, std::move(settings), clock, [this, id = gauge.id](const GaugeEvent& event) { gauge_said(id, event); },
-        [this, id = gauge.id](const LineState& state) { gauge_state(id, state); });
-    return {};
+void Station::Parts::hand_over(TagOutbox::Handover job, TagOutbox::Then then) {
+    auto busy = boost::asio::make_work_guard(io);  // the loop goes on until what became of it is in the journal
+    boost::asio::post(printing, [this, busy, job = std::move(job), then = std::move(then)] {
+        auto done = no_more_jobs ? refuse(message("printer.station_stops")) : job();
+        boost::asio::post(io, [then, done = std::move(done)] { then(done); });
+    });
 }
 
 void Station::Parts::gauge_said(const std::string& id, const GaugeEvent& event) {
@@ -117,10 +96,12 @@ void Station::Parts::heard(const Entry& entry) {
     if (server) server->wake_streams();
     // What follows from an entry is a command of its own, run once this one is through.
     if (entry.type == "assembly.passed") boost::asio::post(io, [this] { tags->work(); });
+    if (entry.type == "printer.chosen") boost::asio::post(io, [this] { tags->retry({}); });
+    if (entry.type == "gauge.line_set") boost::asio::post(io, [this] { lines->follow(desk->state().lines); });
     if (entry.type == "gauge.registered")
         boost::asio::post(io, [this] {
-            for (const auto& [id, line] : lines)
-                if (line->connected()) desk->run(commands::GaugeReturned{id}, {});
+            for (const auto& line : lines->in_use())
+                if (line.connected) desk->run(commands::GaugeReturned{line.gauge}, {});
         });
 }
 
@@ -142,8 +123,8 @@ void Station::Parts::tend() {
 void Station::Parts::stop() {
     stopped = true;
     tending.cancel();
-    for (auto& [id, line] : lines)
-        line->stop();
+    no_more_jobs = true;
+    lines->stop();
     desk->note(entries::StationStopped{"signal"});
     server->stop();
 }
@@ -156,8 +137,12 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     auto parts = std::make_unique<Parts>(config);
     auto& p = *parts;
     std::vector<Message> wrong;
+    p.lines = std::make_unique<GaugeLines>(
+        p.io, p.clock, ProfileFolder(config.station.profiles),
+        [&p](const std::string& id, const GaugeEvent& event) { p.gauge_said(id, event); },
+        [&p](const std::string& id, const LineState& state) { p.gauge_state(id, state); });
     for (const auto& gauge : config.gauges)
-        if (auto added = p.add_gauge(gauge); !added) wrong.push_back(std::move(added.error()));
+        if (auto added = p.lines->add(gauge); !added) wrong.push_back(std::move(added.error()));
     auto fonts = FontSet::load(config.tag.fonts.empty() ? FontSet::built_directory() : config.tag.fonts);
     if (!fonts) wrong.push_back(std::move(fonts.error()));
     // The shop's name stands on every tag: refused here rather than at the first assembly that passes.
@@ -195,11 +180,12 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     TagSettings tags;
     tags.shop = config.station.shop;
     tags.folder = config.tag.folder;
-    tags.size = tag_size(config.tag.size);
+    tags.size = tag_size_of(config.tag.size).value_or(TagSize::mm100x150);
     tags.dpi = static_cast<int>(config.tag.dpi);
     tags.printer_name = config.tag.printer;
-    if (!config.tag.printer.empty()) p.printer = std::make_unique<CupsPrinter>(config.tag.printer);
-    p.tags = std::make_unique<TagOutbox>(*p.desk, *p.fonts, tags, p.printer.get());
+    p.tags = std::make_unique<TagOutbox>(
+        *p.desk, *p.fonts, tags, [](const std::string& queue) { return std::make_shared<CupsPrinter>(queue); },
+        [&p](TagOutbox::Handover job, TagOutbox::Then then) { p.hand_over(std::move(job), std::move(then)); });
 
     const auto started = p.desk->note(
         entries::StationStarted{CRIMPGATE_VERSION, sha256_hex(canonical_text(config)), config.station.time_zone});
@@ -211,7 +197,12 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     ApiParts api;
     api.version = CRIMPGATE_VERSION;
     api.shop = config.station.shop;
-    api.gauges = p.profiles;
+    for (const auto& line : p.lines->in_use())
+        api.gauges[line.gauge] = {line.profile, line.profile_sha256};
+    api.lines = p.lines.get();
+    api.wake = [&p] { p.server->wake_streams(); };
+    api.printer = {config.tag.printer, config.tag.size, config.tag.dpi};
+    api.retry_tags = [&p](const std::string& who) { return p.tags->retry(who); };
     api.reprint = [&p](const std::string& serial, const std::string& reason, const std::string& who) {
         return p.tags->reprint(serial, reason, who);
     };
@@ -229,8 +220,8 @@ Result<void> Station::start() {
     if (auto listening = p.server->start(p.config.http.address, static_cast<std::uint16_t>(p.config.http.port));
         !listening)
         return listening;
-    for (auto& [id, line] : p.lines)
-        line->start();
+    p.lines->follow(p.desk->state().lines);
+    p.lines->start();
     p.tend();
     p.signals.add(SIGINT);
     p.signals.add(SIGTERM);

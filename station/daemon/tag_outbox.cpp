@@ -26,8 +26,31 @@ bool sync_path(const std::filesystem::path& path) {
 
 }  // namespace
 
-TagOutbox::TagOutbox(Desk& desk, const FontSet& fonts, TagSettings settings, Printer* printer)
-    : desk_(desk), fonts_(fonts), settings_(std::move(settings)), printer_(printer) {}
+std::optional<TagSize> tag_size_of(std::string_view word) {
+    if (word == "100x150") return TagSize::mm100x150;
+    if (word == "100x50") return TagSize::mm100x50;
+    if (word == "a6") return TagSize::a6;
+    return std::nullopt;
+}
+
+TagSettings settings_in_force(const TagSettings& configured, const BenchState& state) {
+    TagSettings settings = configured;
+    if (!state.printer) return settings;
+    settings.printer_name = state.printer->printer;
+    settings.size = tag_size_of(state.printer->size).value_or(configured.size);
+    settings.dpi = static_cast<int>(state.printer->dpi);
+    return settings;
+}
+
+TagOutbox::TagOutbox(Desk& desk, const FontSet& fonts, TagSettings settings, MakePrinter make_printer,
+                     Elsewhere elsewhere)
+    : desk_(desk),
+      fonts_(fonts),
+      settings_(std::move(settings)),
+      make_printer_(std::move(make_printer)),
+      elsewhere_(std::move(elsewhere)) {
+    if (!elsewhere_) elsewhere_ = [](const Handover& hand_over, const Then& then) { then(hand_over()); };
+}
 
 Result<void> TagOutbox::recover() {
     std::error_code failed_to_make;
@@ -50,9 +73,10 @@ Result<void> TagOutbox::recover() {
             continue;
         }
         const auto& a = desk_.state().assemblies.at(job.serial);
-        const auto tag = tag_of(desk_.state(), a, settings_, desk_.rules().station,
+        const auto settings = settings_in_force(settings_, desk_.state());
+        const auto tag = tag_of(desk_.state(), a, settings, desk_.rules().station,
                                 local_date(a.passed_utc_ms, desk_.time_zone()), job.copy);
-        const auto pdf = render_tag(tag, settings_.size, fonts_, settings_.dpi);
+        const auto pdf = render_tag(tag, settings.size, fonts_, settings.dpi);
         if (!pdf) {
             failed(job.serial, job.copy, pdf.error(), {});
         } else if (auto written = write_file(job.file, *pdf); !written) {
@@ -82,11 +106,29 @@ Ran TagOutbox::reprint(const std::string& serial, const std::string& reason, con
     return make(serial, again ? a.tag_copy : a.tag_copy + 1, reason, who);
 }
 
+Ran TagOutbox::retry(const std::string& who) {
+    std::vector<std::string> serials;
+    for (const auto& [serial, a] : desk_.state().assemblies)
+        if (a.tag == TagState::failed && a.stage == Stage::passed) serials.push_back(serial);
+    Ran ran;
+    for (const auto& serial : serials) {
+        const auto copy = desk_.state().assemblies.at(serial).tag_copy;
+        auto one = make(serial, copy, copy == 0 ? "" : "tried_again", who);
+        for (auto& entry : one.entries)
+            ran.entries.push_back(std::move(entry));
+        if (one.refusal && !ran.refusal) ran.refusal = std::move(one.refusal);
+    }
+    // Some could be made: whoever asked sees by the bench's list which could not.
+    if (!ran.entries.empty()) ran.refusal.reset();
+    return ran;
+}
+
 Ran TagOutbox::make(const std::string& serial, std::int64_t copy, const std::string& reason, const std::string& who) {
     const auto& a = desk_.state().assemblies.at(serial);
-    const auto tag = tag_of(desk_.state(), a, settings_, desk_.rules().station,
-                            local_date(a.passed_utc_ms, desk_.time_zone()), copy);
-    const auto pdf = render_tag(tag, settings_.size, fonts_, settings_.dpi);
+    const auto settings = settings_in_force(settings_, desk_.state());
+    const auto tag =
+        tag_of(desk_.state(), a, settings, desk_.rules().station, local_date(a.passed_utc_ms, desk_.time_zone()), copy);
+    const auto pdf = render_tag(tag, settings.size, fonts_, settings.dpi);
 
     entries::TagPrinting printing;
     printing.serial = serial;
@@ -94,7 +136,7 @@ Ran TagOutbox::make(const std::string& serial, std::int64_t copy, const std::str
     printing.reason = reason;
     if (pdf) printing.pdf_sha256 = sha256_hex(*pdf);
     printing.file = serial + (copy == 0 ? "" : "-reprint-" + std::to_string(copy)) + ".pdf";
-    printing.printer = printer_ == nullptr ? "" : settings_.printer_name;
+    printing.printer = settings.printer_name;
     Ran ran = desk_.run(commands::RecordTag{printing}, who);
     if (ran.refusal) return ran;
     auto follow = [&](Ran more) {
@@ -106,19 +148,30 @@ Ran TagOutbox::make(const std::string& serial, std::int64_t copy, const std::str
     if (!pdf) return follow(failed(serial, copy, pdf.error(), who));
     if (auto written = write_file(printing.file, *pdf); !written)
         return follow(failed(serial, copy, written.error(), who));
-    std::string job;
-    if (printer_ != nullptr) {
-        const auto format = tag_format(settings_.size);
-        PrintJob print;
-        print.file = (settings_.folder / printing.file).string();
-        print.title = "crimpgate " + serial + (copy == 0 ? "" : " reprint " + std::to_string(copy));
-        print.width_mm = static_cast<std::int64_t>(format.width);
-        print.height_mm = static_cast<std::int64_t>(format.height);
-        auto handed_over = printer_->print(print);
-        if (!handed_over) return follow(failed(serial, copy, handed_over.error(), who));
-        job = std::move(*handed_over);
-    }
-    return follow(desk_.run(commands::RecordTag{entries::TagPrinted{serial, copy, job}}, who));
+    if (settings.printer_name.empty())
+        return follow(desk_.run(commands::RecordTag{entries::TagPrinted{serial, copy, {}}}, who));
+
+    const auto format = tag_format(settings.size);
+    PrintJob job;
+    job.file = (settings.folder / printing.file).string();
+    job.title = "crimpgate " + serial + (copy == 0 ? "" : " reprint " + std::to_string(copy));
+    job.width_mm = static_cast<std::int64_t>(format.width);
+    job.height_mm = static_cast<std::int64_t>(format.height);
+    const auto at_once = std::make_shared<std::optional<Ran>>();
+    elsewhere_([printer = make_printer_(settings.printer_name), job] { return printer->print(job); },
+               [this, serial, copy, who, at_once](Result<std::string> done) {
+                   *at_once = handed_over(serial, copy, std::move(done), who);
+               });
+    if (*at_once) return follow(std::move(**at_once));
+    return ran;
+}
+
+Ran TagOutbox::handed_over(const std::string& serial, std::int64_t copy, Result<std::string> job,
+                           const std::string& who) {
+    if (job) return desk_.run(commands::RecordTag{entries::TagPrinted{serial, copy, std::move(*job)}}, who);
+    if (job.error().code == "printer.in_doubt")
+        return desk_.run(commands::RecordTag{entries::TagInDoubt{serial, copy}}, who);
+    return failed(serial, copy, std::move(job.error()), who);
 }
 
 Result<void> TagOutbox::write_file(const std::string& name, const std::string& pdf) const {

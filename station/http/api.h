@@ -22,6 +22,8 @@
 
 namespace crimpgate {
 
+class GaugeLines;
+
 // The profile that the configuration names for a gauge.
 struct GaugeProfile {
     std::string profile;
@@ -32,6 +34,11 @@ struct ApiParts {
     std::string version;
     std::string shop{};
     std::map<std::string, GaugeProfile> gauges;  // of the configuration, by id
+    GaugeLines* lines = nullptr;                 // null: a station without lines
+    std::function<void()> wake{};                // streams that listen to lines have more to read
+    entries::PrinterChosen printer{};            // the configuration's
+    // Makes the tags that failed, as what they were (R11).
+    std::function<Ran(const std::string& who)> retry_tags{};
     // Prints one more copy of a tag (R11).
     std::function<Ran(const std::string& serial, const std::string& reason, const std::string& who)> reprint;
     // What the first person is added with; empty: none is asked for.

@@ -78,6 +78,15 @@ struct TableBody {
     std::string csv;
     std::optional<bool> acknowledge_warnings;
 };
+struct TableCheckBody {
+    std::string name;
+    std::string csv;
+};
+struct LineBody {  // its profile's file is looked up by id
+    std::string gauge;
+    std::string port;
+    std::string profile;
+};
 struct OrdersBody {
     std::string csv;
 };
@@ -108,6 +117,8 @@ BOOST_DESCRIBE_STRUCT(SecretBody, (), (person, pin, passphrase))
 BOOST_DESCRIBE_STRUCT(GaugeBody, (),
                       (gauge, resolution, uncertainty, proof_limit, calibrated, calibration_due, certificate))
 BOOST_DESCRIBE_STRUCT(TableBody, (), (name, csv, acknowledge_warnings))
+BOOST_DESCRIBE_STRUCT(TableCheckBody, (), (name, csv))
+BOOST_DESCRIBE_STRUCT(LineBody, (), (gauge, port, profile))
 BOOST_DESCRIBE_STRUCT(OrdersBody, (), (csv))
 BOOST_DESCRIBE_STRUCT(SettleBody, (), (serial, how, reason, customer_reference, second))
 BOOST_DESCRIBE_STRUCT(HoldBody, (), (serial, reason))

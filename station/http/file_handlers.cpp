@@ -3,12 +3,16 @@
 #include <set>
 
 #include "specs/order.h"
+#include "specs/row_differences.h"
+#include "specs/spec_columns.h"
 #include "specs/spec_table.h"
 #include "station/entries/entry_json.h"
 #include "station/http/api.h"
 #include "station/http/describe_commands.h"
+#include "station/journal/queries.h"
 #include "station/json/canonical.h"
 #include "station/json/reflect.h"
+#include "station/json/utc_text.h"
 #include "station/people/pins.h"
 #include "station/words/catalogue.h"
 
@@ -75,9 +79,121 @@ entries::OrderOpened opened(const Order& order) {
     return out;
 }
 
+std::vector<Message> messages_of(const SpecTable& table) {
+    std::vector<Message> out;
+    for (auto& warning : warnings_of(table)) {
+        Message m{std::move(warning.code), std::move(warning.details)};
+        if (m.detail("spec").empty()) m.with("spec", warning.spec_id);
+        out.push_back(std::move(m));
+    }
+    return out;
+}
+
+json::array told_all(const std::vector<Message>& messages) {
+    json::array out;
+    for (const auto& m : messages)
+        out.push_back(told(m));
+    return out;
+}
+
+// A table's name and every text in it must be printable: they stand on tags and certificates.
+Result<void> check_table_texts(const ApiCall& call, const std::string& name, const std::vector<SpecRow>& rows) {
+    if (auto fine = call.api.check_texts(json::string(name), "name"); !fine) return fine;
+    for (const auto& row : rows)
+        if (auto fine = call.api.check_texts(to_json(row), row.spec_id); !fine) return fine;
+    return {};
+}
+
+const char* word_of(RowChange change) {
+    switch (change) {
+        case RowChange::added:
+            return "new";
+        case RowChange::changed:
+            return "changed";
+        case RowChange::same:
+            return "same";
+        case RowChange::kept:
+            return "kept";
+    }
+    return "";
+}
+
+// "differences" without the rows that stay the same, and "counts" with them.
+void add_differences(json::object& out, const BenchState& state, const std::vector<SpecRow>& rows, LengthUnit unit) {
+    std::map<RowChange, std::int64_t> counts;
+    json::array list;
+    for (const auto& row : row_differences(state.rows, rows, unit)) {
+        ++counts[row.change];
+        if (row.change == RowChange::same) continue;
+        json::array cells;
+        for (const auto& cell : row.cells)
+            cells.push_back(json::object{{"column", cell.column}, {"before", cell.before}, {"after", cell.after}});
+        json::object one{{"spec_id", row.spec_id}, {"change", word_of(row.change)}, {"cells", std::move(cells)}};
+        if (!row.twin.empty()) one["twin"] = row.twin;
+        list.push_back(std::move(one));
+    }
+    json::object numbers;
+    for (const auto change : {RowChange::added, RowChange::changed, RowChange::same, RowChange::kept})
+        numbers[word_of(change)] = counts[change];
+    out["differences"] = std::move(list);
+    out["counts"] = std::move(numbers);
+}
+
+// The one that a file's lengths are in.
+LengthUnit unit_of(const std::string& csv) {
+    std::vector<TableError> none;
+    const auto file = read_csv(csv);
+    if (file.rows.empty()) return LengthUnit::mm;
+    const auto header = read_spec_header(file.rows.front(), none);
+    const auto* crimp = header.find("crimp");
+    return crimp == nullptr ? LengthUnit::mm : crimp->length_unit;
+}
+
 }  // namespace
 
 namespace handlers {
+
+HttpAnswer check_table(ApiCall& call) {
+    auto read = reflect::from_json<api::TableCheckBody>(call.body);
+    if (!read) return error_response(400, read.error());
+    const auto table = parse_spec_table(read->csv);
+    if (!table) return file_refused(table.error());
+    if (auto fine = check_table_texts(call, read->name, table->rows); !fine) return error_response(400, fine.error());
+    json::object out{{"rows", static_cast<std::int64_t>(table->rows.size())},
+                     {"warnings", told_all(messages_of(*table))}};
+    add_differences(out, call.api.desk().state(), table->rows, unit_of(read->csv));
+    return ok(out);
+}
+
+HttpAnswer tables_list(ApiCall& call) {
+    auto rows = spec_rows_in_force(call.api.journal());
+    if (!rows) return refusal_of(rows.error());
+    json::array in_force;
+    for (auto& found : *rows) {
+        auto& shown = found.as_object();
+        auto row = shown.at("row").as_object();
+        row["table"] = shown.at("table");
+        row["adopted_seq"] = shown.at("seq");
+        row["adopted"] = shown.at("time");
+        row["adopted_by"] = shown.at("who");
+        in_force.push_back(std::move(row));
+    }
+    const auto& desk = call.api.desk();
+    const bool inches = rules_in_force(desk.rules(), desk.state()).shown_unit == ShownUnit::inch;
+    json::array proposals;
+    for (const auto& [seq, proposal] : desk.state().proposals) {
+        json::object one{{"proposed_seq", seq},
+                         {"table", proposal.table.table},
+                         {"proposed_by", proposal.by},
+                         {"proposed", utc_text(proposal.utc_ms)},
+                         {"utc_ms", proposal.utc_ms},
+                         {"rows", static_cast<std::int64_t>(proposal.table.rows.size())},
+                         {"warnings", told_all(proposal.table.warnings)}};
+        add_differences(one, desk.state(), proposal.table.rows, inches ? LengthUnit::inch : LengthUnit::mm);
+        proposals.push_back(std::move(one));
+    }
+    return ok({{"in_force", std::move(in_force)}, {"proposals", std::move(proposals)}});
+}
 
 HttpAnswer propose_table(ApiCall& call) {
     auto read = reflect::from_json<api::TableBody>(call.body);
@@ -88,22 +204,13 @@ HttpAnswer propose_table(ApiCall& call) {
     propose.table = read->name;
     propose.file_sha256 = sha256_hex(read->csv);
     propose.warnings_acknowledged = read->acknowledge_warnings.value_or(false);
-    json::array warnings;
-    for (auto& warning : warnings_of(*table)) {
-        Message m{std::move(warning.code), std::move(warning.details)};
-        if (m.detail("spec").empty()) m.with("spec", warning.spec_id);
-        warnings.push_back(told(m));
-        propose.warnings.push_back(std::move(m));
-    }
-    if (auto fine = call.api.check_texts(json::string(propose.table), "name"); !fine)
+    propose.warnings = messages_of(*table);
+    if (auto fine = check_table_texts(call, propose.table, table->rows); !fine)
         return error_response(400, fine.error());
-    for (const auto& row : table->rows)
-        if (auto fine = call.api.check_texts(to_json(row), row.spec_id); !fine)
-            return error_response(400, fine.error());
     propose.rows = std::move(table->rows);
     const auto ran = call.api.desk().run(propose, call.who);
     if (ran.refusal && ran.refusal->code == "bench.warnings_open")
-        return refused_with(409, *ran.refusal, "warnings", std::move(warnings));
+        return refused_with(409, *ran.refusal, "warnings", told_all(propose.warnings));
     return answer_of(ran);
 }
 

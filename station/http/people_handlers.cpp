@@ -7,6 +7,20 @@
 
 namespace crimpgate::handlers {
 
+namespace {
+
+// Of the line that was set at the station, else of the configuration's.
+std::optional<GaugeProfile> profile_of(Api& asked, const std::string& gauge) {
+    const auto& lines = asked.desk().state().lines;
+    if (const auto line = lines.find(gauge); line != lines.end())
+        return GaugeProfile{line->second.profile, line->second.profile_sha256};
+    const auto& configured = asked.parts().gauges;
+    if (const auto known = configured.find(gauge); known != configured.end()) return known->second;
+    return std::nullopt;
+}
+
+}  // namespace
+
 HttpAnswer people_list(ApiCall& call) {
     boost::json::array people;
     for (const auto& [id, person] : call.api.desk().state().people)
@@ -70,15 +84,13 @@ HttpAnswer set_secret(ApiCall& call) {
 HttpAnswer register_gauge(ApiCall& call) {
     auto read = reflect::from_json<api::GaugeBody>(call.body);
     if (!read) return error_response(400, read.error());
-    const auto& known = call.api.parts().gauges;
-    const auto profile = known.find(read->gauge);
-    if (profile == known.end())
-        return error_response(409, message("api.gauge_not_configured").with("gauge", read->gauge));
+    const auto profile = profile_of(call.api, read->gauge);
+    if (!profile) return error_response(409, message("api.gauge_not_configured").with("gauge", read->gauge));
     if (auto fine = call.api.check_texts(call.body, ""); !fine) return error_response(400, fine.error());
     entries::GaugeRegistered gauge;
     gauge.gauge = read->gauge;
-    gauge.profile = profile->second.profile;
-    gauge.profile_sha256 = profile->second.sha256;
+    gauge.profile = profile->profile;
+    gauge.profile_sha256 = profile->sha256;
     gauge.resolution = read->resolution;
     gauge.uncertainty = read->uncertainty;
     gauge.proof_limit = read->proof_limit;

@@ -14,6 +14,7 @@
 #include <stdexcept>
 #include <thread>
 
+#include "station/daemon/gauge_lines.h"
 #include "tests/support/bench_fixture.h"
 
 namespace crimpgate::test {
@@ -26,9 +27,25 @@ struct ApiStation::Inside {
           desk(open_desk(journal, clock)),
           sessions(clock, 8 * 3'600'000),
           waits(clock),
+          lines(
+              io, clock, ProfileFolder(),
+              [this](const std::string& gauge, const GaugeEvent& event) {
+                  desk->run(commands::GaugeSaid{gauge, event}, "");
+              },
+              [this](const std::string& gauge, const LineState& state) { line_state(gauge, state); }),
           api(*desk, journal, sessions, waits, parts()),
           server(io, limits, [this](const HttpRequest& request) { return api(request); }) {
-        desk->on_entry([this](const Entry&) { server.wake_streams(); });
+        desk->on_entry([this](const Entry& entry) {
+            server.wake_streams();
+            if (entry.type == "gauge.line_set") boost::asio::post(io, [this] { lines.follow(desk->state().lines); });
+        });
+        lines.start();
+    }
+    void line_state(const std::string& gauge, const LineState& state) {
+        if (state.kind == LineState::Kind::connected)
+            desk->run(commands::GaugeReturned{gauge}, "");
+        else
+            desk->run(commands::GaugeGone{gauge, state.why}, "");
     }
 
     static Journal open_journal(const std::filesystem::path& folder) {
@@ -45,8 +62,11 @@ struct ApiStation::Inside {
         if (!opened) throw std::runtime_error(opened.error().code);
         return std::move(*opened);
     }
-    static ApiParts parts() {
+    ApiParts parts() {
         ApiParts out;
+        out.lines = &lines;
+        out.wake = [this] { server.wake_streams(); };
+        out.printer = {"", "100x150", 203};
         out.version = "0.1.0";
         out.shop = "Corvane Hose Works";
         out.first_code = first_code;
@@ -64,6 +84,7 @@ struct ApiStation::Inside {
     std::unique_ptr<Desk> desk;
     Sessions sessions;
     SignInWaits waits;
+    GaugeLines lines;
     Api api;
     HttpServer server;
     std::thread thread;
@@ -80,7 +101,10 @@ ApiStation::ApiStation(HttpLimits limits) {
 }
 
 ApiStation::~ApiStation() {
-    boost::asio::post(inside_->io, [this] { inside_->server.stop(); });
+    boost::asio::post(inside_->io, [this] {
+        inside_->lines.stop();
+        inside_->server.stop();
+    });
     inside_->thread.join();
     inside_.reset();
     std::error_code ec;

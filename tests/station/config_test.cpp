@@ -72,7 +72,7 @@ TEST_CASE("the example file is a configuration, and so it is with every default 
         all.erase(at + 1, 2);
         ++uncommented;
     }
-    CHECK(uncommented == 15);
+    CHECK(uncommented == 16);
     const auto written = parse_config(all);
     REQUIRE(written.has_value());
     CHECK(*written == *config);

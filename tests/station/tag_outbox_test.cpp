@@ -15,14 +15,17 @@ namespace {
 class FakePrinter final : public Printer {
   public:
     Result<std::string> print(const PrintJob& job) override {
+        if (silent) return refuse(message("printer.in_doubt").with("printer", "label").with("said", "no answer"));
         if (broken) return refuse(message("printer.refused").with("printer", "label").with("said", "out of paper"));
         REQUIRE(fs::exists(job.file));
         CHECK(job.width_mm == 100);
-        CHECK(job.height_mm == 150);
+        CHECK(job.height_mm == height_mm);
         titles.push_back(job.title);
         return "label-" + std::to_string(titles.size());
     }
     bool broken = false;
+    bool silent = false;  // takes the job and never answers
+    std::int64_t height_mm = 150;
     std::vector<std::string> titles;
 };
 
@@ -36,10 +39,16 @@ struct Shop {
         settings.shop = "Corvane Hose Works (invented)";
         settings.folder = kit.folder / "tags";
         settings.printer_name = with_printer ? "label" : "";
-        start(with_printer);
+        start();
     }
-    void start(bool with_printer) {
-        outbox = std::make_unique<TagOutbox>(*kit.desk, fonts(), settings, with_printer ? &printer : nullptr);
+    void start() {
+        outbox = std::make_unique<TagOutbox>(
+            *kit.desk, fonts(), settings,
+            [this](const std::string& queue) {
+                queues.push_back(queue);
+                return std::shared_ptr<Printer>(std::shared_ptr<Printer>(), &printer);
+            },
+            elsewhere);
     }
     std::vector<std::string> files() const {
         std::vector<std::string> names;
@@ -53,6 +62,8 @@ struct Shop {
     DeskKit kit;
     TagSettings settings;
     FakePrinter printer;
+    TagOutbox::Elsewhere elsewhere;   // null: handed over at once
+    std::vector<std::string> queues;  // that were asked for
     std::unique_ptr<TagOutbox> outbox;
 };
 
@@ -114,7 +125,7 @@ TEST_CASE("R11: a crash between the print job and its answer leaves a doubt that
     REQUIRE_FALSE(shop.kit.desk->run(commands::RecordTag{printing}, "").refusal);
 
     shop.kit.open();  // the daemon was killed here and comes back
-    shop.start(true);
+    shop.start();
     REQUIRE(shop.outbox->recover());
     CHECK(shop.printer.titles.empty());
     CHECK(shop.tag(serial) == TagState::in_doubt);
@@ -146,7 +157,7 @@ TEST_CASE("A crash before the file was there is finished at the next start: the 
     printing.file = serial + ".pdf";
     REQUIRE_FALSE(shop.kit.desk->run(commands::RecordTag{printing}, "").refusal);
     shop.kit.open();
-    shop.start(false);
+    shop.start();
     REQUIRE(shop.outbox->recover());
     CHECK(shop.files() == std::vector<std::string>{serial + ".pdf"});
     CHECK(shop.tag(serial) == TagState::printed);
@@ -190,4 +201,93 @@ TEST_CASE("R1: a tag that was printed before a concession is replaced by one tha
     const auto tag =
         tag_of(desk.state(), desk.state().assemblies.at(serial), shop.settings, "bench-1", "2026-11-25", 1);
     CHECK(tag.concession_reference == "CUST-77");
+}
+
+TEST_CASE("R11: what failed is tried again as what it was, under its own number, and never what came out") {
+    Bench bench = Bench::ready();
+    const std::string first = bench.good_assembly();
+    const std::string second = bench.good_assembly();
+    Shop shop(bench, true);
+    REQUIRE(shop.outbox->recover());
+    REQUIRE(shop.printer.titles.size() == 2);
+    shop.printer.broken = true;
+    // A reprint of the first fails; the second's tag is there.
+    CHECK(shop.outbox->reprint(first, "torn off", "OPA").refusal == std::nullopt);
+    CHECK(shop.tag(first) == TagState::failed);
+    shop.printer.titles.clear();
+    shop.printer.broken = false;
+
+    CHECK(shop.outbox->retry("").refusal);  // a reprint is a person's
+    CHECK(shop.printer.titles.empty());
+    const auto ran = shop.outbox->retry("OPA");
+    CHECK_FALSE(ran.refusal);
+    CHECK(shop.printer.titles == std::vector<std::string>{"crimpgate " + first + " reprint 1"});
+    CHECK(shop.kit.all<entries::TagPrinting>().back().copy == 1);
+    CHECK(shop.tag(first) == TagState::printed);
+    CHECK(shop.tag(second) == TagState::printed);
+    CHECK(shop.outbox->retry("OPA").entries.empty());
+    CHECK(shop.printer.titles.size() == 1);
+}
+
+TEST_CASE("R11: a job whose answer never came is in doubt, and nothing is tried again until a person has looked") {
+    Bench bench = Bench::ready();
+    const std::string serial = bench.good_assembly();
+    Shop shop(bench, true);
+    shop.printer.silent = true;
+    REQUIRE(shop.outbox->recover());
+    CHECK(shop.tag(serial) == TagState::in_doubt);
+    shop.printer.silent = false;
+    CHECK(shop.outbox->retry("OPA").entries.empty());
+    shop.outbox->work();
+    CHECK(shop.printer.titles.empty());
+}
+
+TEST_CASE("A printer that is chosen takes the tags from then on, in its own size, also after a restart") {
+    Bench bench = Bench::ready();
+    const std::string serial = bench.good_assembly();
+    Shop shop(bench);  // the configuration: into the folder only
+    REQUIRE(shop.outbox->recover());
+    CHECK(shop.queues.empty());
+    REQUIRE_FALSE(shop.kit.desk->run(commands::ChoosePrinter{{"rack-printer", "100x50", 300}}, "SET").refusal);
+    shop.printer.height_mm = 50;
+    CHECK_FALSE(shop.outbox->reprint(serial, "torn off", "OPA").refusal);
+    CHECK(shop.queues == std::vector<std::string>{"rack-printer"});
+    CHECK(shop.kit.all<entries::TagPrinting>().back().printer == "rack-printer");
+
+    shop.kit.open();
+    shop.start();
+    REQUIRE(shop.outbox->recover());
+    CHECK_FALSE(shop.outbox->reprint(serial, "torn off again", "OPA").refusal);
+    CHECK(shop.queues == std::vector<std::string>{"rack-printer", "rack-printer"});
+
+    REQUIRE_FALSE(shop.kit.desk->run(commands::ChoosePrinter{{"", "100x150", 203}}, "SET").refusal);
+    CHECK_FALSE(shop.outbox->reprint(serial, "no printer today", "OPA").refusal);
+    CHECK(shop.queues.size() == 2);
+    CHECK(shop.tag(serial) == TagState::printed);
+}
+
+TEST_CASE("R2: the bench goes on while a job is handed over, and what became of it is written down when it is known") {
+    Bench bench = Bench::ready();
+    const std::string first = bench.good_assembly();
+    const std::string second = bench.good_assembly();
+    Shop shop(bench, true);
+    std::vector<std::function<void()>> waiting;
+    shop.elsewhere = [&](TagOutbox::Handover hand_over, TagOutbox::Then then) {
+        waiting.push_back([hand_over = std::move(hand_over), then = std::move(then)] { then(hand_over()); });
+    };
+    shop.start();
+    REQUIRE(shop.outbox->recover());
+    CHECK(waiting.size() == 2);
+    CHECK(shop.printer.titles.empty());
+    CHECK(shop.tag(first) == TagState::printing);
+    shop.outbox->work();
+    CHECK(shop.outbox->reprint(first, "impatient", "OPA").refusal->code == "bench.tag_in_doubt");
+    CHECK(waiting.size() == 2);
+
+    waiting[0]();
+    CHECK(shop.tag(first) == TagState::printed);
+    CHECK(shop.tag(second) == TagState::printing);
+    shop.printer.broken = true;
+    waiting[1]();
+    CHECK(shop.tag(second) == TagState::failed);
 }
