@@ -1,10 +1,5 @@
 // crimpgate-demo: the main job, end to end, on a real pseudo-terminal, and told in plain sentences.
-#include <poll.h>
-#include <unistd.h>
-
-#include <atomic>
 #include <boost/json.hpp>
-#include <csignal>
 #include <cstdio>
 #include <cstdlib>
 #include <filesystem>
@@ -15,11 +10,11 @@
 #include "station/entries/entry_json.h"
 #include "station/words/catalogue.h"
 #include "station/words/entry_words.h"
-#include "tools/caliper/script.h"
 #include "tools/caliper/simulated_caliper.h"
 #include "tools/hand/child.h"
 #include "tools/hand/hand.h"
 #include "tools/hand/shop.h"
+#include "tools/hand/visitor.h"
 #include "tools/shared/arguments.h"
 
 namespace {
@@ -39,8 +34,8 @@ OPTIONS
     --source FOLDER   the project: spec table, order and gauge profile come from there
     --out FOLDER      journal, tags and log go there; what an earlier demo left in it is removed
     --port N          of the station; any free one when not given
-    --serve           leave the station and the caliper running until "stop" is typed or a signal comes; what the
-                      caliper does can be typed meanwhile
+    --serve           then leave the station open in a browser, with an order of five and the caliper at this
+                      terminal ("good", "small", "close" ...), until "stop" is typed or a signal comes
     --quiet           the sum only
 )";
 
@@ -114,44 +109,6 @@ std::size_t pdfs_in(const fs::path& folder) {
     return count;
 }
 
-std::atomic<bool> interrupted{false};
-
-// Whoever looks around may press the caliper, unplug it, make it misbehave: the commands of crimpgate-caliper.
-void serve(SimulatedCaliper& caliper, std::uint16_t port, const HandSettings& settings) {
-    std::printf(
-        "\nThe station goes on at http://127.0.0.1:%u (see /api/bench, and /api/openapi.json for the rest).\n"
-        "People: %s (operator, PIN %s), %s (lead, PIN %s), %s (setter, PIN %s).\n"
-        "Type what the caliper does, such as: press 25.48 mm, unplug 500, repeat; or stop.\n",
-        static_cast<unsigned>(port), settings.crew.operator_id.c_str(), settings.crew.operator_pin.c_str(),
-        settings.crew.lead_id.c_str(), settings.crew.lead_pin.c_str(), settings.crew.setter_id.c_str(),
-        settings.crew.setter_pin.c_str());
-    std::fflush(stdout);
-    std::signal(SIGINT, [](int) { interrupted = true; });
-    std::signal(SIGTERM, [](int) { interrupted = true; });
-    std::string line;
-    bool listening = true;
-    while (!interrupted) {
-        pollfd in{0, POLLIN, 0};
-        if (::poll(&in, listening ? 1 : 0, 200) <= 0) continue;
-        char c = 0;
-        if (::read(0, &c, 1) != 1) {
-            listening = false;  // nobody there to type: until a signal comes
-            continue;
-        }
-        if (c != '\n') {
-            line += c;
-            continue;
-        }
-        if (line == "stop") return;
-        const auto step = parse_step(line, caliper.profile().expected);
-        const auto done = !step           ? Result<void>(refuse(step.error()))
-                          : step->perform ? step->perform(caliper)
-                                          : Result<void>();
-        if (!done) std::printf("%s\n", say(done.error()).c_str());
-        line.clear();
-    }
-}
-
 int run(const Arguments& arguments) {
     const bool quiet = arguments.has("--quiet");
     std::uint16_t port = 0;
@@ -213,7 +170,9 @@ int run(const Arguments& arguments) {
     std::printf("\nTags:    %s/tags\nJournal: %s/journal.sqlite (%lld entries)\nLog:     %s/station.log\n",
                 places.folder.c_str(), places.folder.c_str(), static_cast<long long>(tally.last_seq),
                 places.folder.c_str());
-    if (arguments.has("--serve") && good) serve(**caliper, station->port(), settings);
+    if (arguments.has("--serve") && good)
+        if (auto received = receive_visitor(**caliper, station->port(), places.source, settings); !received)
+            return give_up(received.error());
     good &= expect(station->stop() == 0, "the station stopped cleanly");
     return good ? 0 : 1;
 }
