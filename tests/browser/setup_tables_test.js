@@ -223,6 +223,17 @@ test("R3: a proposal is dropped with a reason, and both stay in the record", asy
     assert.equal((await tables()).proposals.length, 0);
 });
 
+test("a file is dropped as well as chosen", async () => {
+    await page.evaluate((csv) => {
+        const data = new DataTransfer();
+        data.items.add(new File([csv], "dropped.csv", {type: "text/csv"}));
+        document.querySelector('[data-test="table-file-place"]').dispatchEvent(new DragEvent("drop", {bubbles: true, cancelable: true, dataTransfer: data}));
+    }, table.replace(",25.50,", ",25;50,"));
+    await hook(page, "file-errors").waitFor();
+    assert.match(await text(page, "table-file-name"), /dropped\.csv/);
+    assert.match(await text(page, "cell-2-crimp_mm"), /25;50/);
+});
+
 test("an auditor reads the rows and can do nothing", async () => {
     const auditor = await browser.page(station);
     await atDesk(auditor, people.auditor);

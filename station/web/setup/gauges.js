@@ -7,10 +7,17 @@ import {ask, askPerson} from "../kit/dialog.js";
 import {el, redraw} from "../kit/dom.js";
 import {shownWithUnit} from "../kit/lengths.js";
 import {sign} from "../kit/signs.js";
-import {say, sayMessage} from "../kit/words.js";
+import {say} from "../kit/words.js";
 import {gaugeForm} from "./gauge_form.js";
 import {gaugeLine} from "./gauge_line.js";
 import {listTable, loader, section, setupPage, together, trouble} from "./parts.js";
+
+// In as few words as the frame has for it; the bench says the whole sentence to whoever measures.
+function shortState(at) {
+    if (!at?.connected) return say("page.setup.gauges.not_connected");
+    if (at.ready) return say("page.setup.gauges.ready");
+    return say(at.why?.code === "bench.calibration_over" ? "page.frame.gauge_calibration" : "page.frame.gauge_unproved");
+}
 
 export function show(root, context) {
     const page = setupPage(root, context, {title: say("page.setup.gauges.title"), lead: say("page.setup.gauges.lead")});
@@ -95,7 +102,7 @@ export function show(root, context) {
                         cell: (g) => {
                             const at = seen.get(g.gauge);
                             const connected = at?.connected ?? false;
-                            const words = g.bare ? say("page.setup.gauges.not_registered") : g.withdrawn_yn || g.withdrawn ? say("page.setup.gauges.is_withdrawn") : at?.ready ? say("page.setup.gauges.ready") : at?.why?.code ? sayMessage(at.why) : say("page.setup.gauges.not_connected");
+                            const words = g.bare ? say("page.setup.gauges.not_registered") : g.withdrawn_yn || g.withdrawn ? say("page.setup.gauges.is_withdrawn") : shortState(at);
                             return el("span", {class: "setup-state"}, sign(connected && at?.ready ? "conforms" : connected ? "uncertain" : "off"), el("span", {}, words));
                         },
                     },
