@@ -87,6 +87,7 @@ export function saidPlace(bench, {alive, event}) {
     if (!alive) return el("section", {class: "said none", aria: {label: say("page.bench.last")}, data: {test: "said", kind: "old"}}, el("p", {class: "said-text"}, say("page.bench.not_live")));
     const s = lastSaid(bench, event);
     const judgement = ["conforms", "fails", "uncertain"].includes(s.kind);
+    // Of a part that is no longer here its number is told, and not what to do about it.
     const other = s.serial && s.serial !== (bench.assembly ?? bench.stopped)?.serial ? s.serial : null;
     return el(
         "section",
@@ -94,7 +95,7 @@ export function saidPlace(bench, {alive, event}) {
         s.word ? el("p", {class: "said-word"}, sign(judgement ? s.kind : "off"), el("b", {}, s.word)) : null,
         s.value ? el("p", {class: "said-value number", data: {test: "said-value"}}, s.value) : null,
         s.where ? el("p", {class: "said-where"}, s.where, other ? ` \u00b7 ${other}` : null) : null,
-        s.text ? el("p", {class: "said-text", data: {test: "said-text"}}, s.text) : null,
+        s.text && !other ? el("p", {class: "said-text", data: {test: "said-text"}}, s.text) : null,
     );
 }
 
