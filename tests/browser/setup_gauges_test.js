@@ -48,7 +48,18 @@ after(async () => {
 const fill = async (values) => {
     for (const [name, value] of Object.entries(values)) await hook(page, `field-${name}`).fill(value);
 };
-const heard = (name, pattern) => page.waitForFunction(([n, p]) => new RegExp(p).test(document.querySelector(`[data-test="${n}"]`).textContent), [name, pattern]);
+const heard = (name, pattern, timeout = 15000) =>
+    page.waitForFunction(([n, p]) => new RegExp(p).test(document.querySelector(`[data-test="${n}"]`).textContent), [name, pattern], {timeout});
+
+// A busy machine may hold up a frame's bytes for so long that half of it is refused, as it should be: pressed again then.
+async function pressUntil(size, name, pattern) {
+    for (let turn = 0; turn < 5; turn += 1) {
+        spare.press(size);
+        const came = await heard(name, pattern, 4000).then(() => true, () => false);
+        if (came) return;
+    }
+    assert.fail(`${size} was not heard: ${await text(page, "listen")}`);
+}
 
 test("a gauge with a line but without figures is listed as such", async () => {
     assert.match(await text(page, "gauge-row-caliper-1"), /no figures yet/);
@@ -61,13 +72,12 @@ test("a line is heard live: state, bytes, frame and reading, and what the profil
     await hook(page, "field-profile").selectOption(PROFILE);
     await heard("listen-state", "line is open");
     await state(page, "setup-gauges-open", "gauge-line");
-    spare.press("25.48 mm");
-    await heard("listen-readings", "25\\.48");
-    assert.match(await text(page, "listen-bytes"), /32 35 2E 34 38/, "25.48 as it came");
+    await pressUntil("25.48 mm", "listen-readings", "25\\.48");
+    const bytes = await hook(page, "listen-bytes").locator("li code:first-child").allInnerTexts();
+    assert.match(bytes.reverse().join(" "), /32 35 2E 34 38/, "25.48 as it came");
     assert.match(await text(page, "listen-frames"), /25\.48/);
-    spare.press("1.0000 in");
-    await heard("listen-refusals", "\\p{L}+".replace("\\p{L}", "[a-z]"));
-    assert.equal(await hook(page, "listen-readings").locator("li").count(), 1, "the other unit is no reading");
+    await pressUntil("1.0000 in", "listen-refusals", "where mm is expected");
+    assert.doesNotMatch(await text(page, "listen-readings"), /1\.0000|25\.4\b/, "the other unit is no reading");
     await state(page, "setup-gauges-live", "gauge-line");
 });
 
