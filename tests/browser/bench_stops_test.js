@@ -144,6 +144,9 @@ test("R5: too close to call twice stops the part as that, not as wrong", async (
 });
 
 test("what is put aside by hand is stopped with its reason", async () => {
+    await bench.asks("measure", "depth");
+    assert.equal(await hook(bench.page, "aside").count(), 0, "nothing is in work yet that could be put aside");
+    await bench.press("28.02");
     await hook(bench.page, "aside").click();
     await hook(bench.page, "reason-1").waitFor();
     await looked("aside");
