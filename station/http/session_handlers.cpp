@@ -22,7 +22,7 @@ boost::json::object shown(const std::string& id, const PersonState& person) {
     return {{"person", id},
             {"name", person.name},
             {"role", reflect::enum_name(person.role)},
-            {"language", person.language.empty() ? "en" : person.language}};
+            {"language", person.language}};
 }
 
 }  // namespace

@@ -1,5 +1,5 @@
-// A PIN or a passphrase, from a file or from the terminal without showing it; never from the command line, where everybody on the
-// machine could read it.
+// A PIN or a passphrase, from a file or from the terminal without showing it; never from the command line, where
+// everybody on the machine could read it.
 #pragma once
 
 #include <string>

@@ -1,7 +1,7 @@
 // Sentences by code, in the reader's language. Codes and numbers come from the station; words only from the catalogue.
 //
 //   await loadWords("de")
-//   say("page.bench.push", {lower: "24", upper: "26"})       details as an object,
+//   say(code, {lower: "24", upper: "26"})                    details as an object,
 //   say(why.code, why.details)                               or as the station sends them, [{name, text}] or an object
 //
 // Only codes that stand here as literals are sentences of the pages: "page.<area>.<what>" in quotes, whole, so that a
