@@ -82,6 +82,8 @@ function beatCame(seq) {
 
 function streamState(open) {
     state.streaming = open;
+    // A station that was started anew knows no session of before: that is told now, not at the next press of a button.
+    if (open && state.session) get("/api/session");
     // A page that could not be had while the station was away is asked for again, under another address: a browser may
     // keep what failed.
     if (open && shown?.failed) {

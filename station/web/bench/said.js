@@ -17,20 +17,20 @@ export function lastSaid(bench, event) {
     const {last} = bench;
     if (event && event.seq > (last?.seq ?? 0)) {
         if (event.kind === "passed") return {kind: "conforms", word: say("page.bench.passed"), where: event.serial, text: say("page.bench.passed_tag")};
-        if (event.kind === "proved") return proved(bench, event);
+        if (event.kind === "proved" && (!event.passed || gaugeById(bench, event.gauge)?.ready)) return proved(bench, event);
         if (event.kind === "voided") return {kind: "none", text: say("page.bench.voided")};
     }
     if (!last) return {kind: "none", text: say("page.bench.nothing_yet")};
     const gauge = gaugeById(bench, last.gauge);
     if (gauge && !gauge.connected) return {kind: "gone", word: say("page.bench.gauge_gone"), where: last.gauge, text: say("page.bench.gauge_gone_do")};
+    // Back after it was gone, or past its time: until it has proved itself again its last word is not shown as one (R1).
+    // A proof that failed is told by its entry; a page that was not there for it says no more than what it knows.
+    if (gauge && !gauge.ready && last.kind === "taken") return {kind: "gone", word: say("page.bench.not_proved"), where: last.gauge, text: gauge.why ? sayMessage(gauge.why) : ""};
     if (last.kind === "refused") return {kind: "refused", word: say("page.bench.refused"), where: last.gauge, text: sayMessage(last.why)};
     if (!stillCounts(bench, last)) return {kind: "none", text: say("page.bench.voided")};
     const length = lengths(bench, last.gauge);
     const value = length.one(last.value_nm);
-    if (last.purpose === "proof") {
-        const good = Boolean(gauge) && gauge.proved_until_utc_ms > 0;
-        return {kind: good ? "conforms" : "fails", word: say(good ? "page.bench.proof_good" : "page.bench.proof_bad"), value, where: last.gauge, text: ""};
-    }
+    if (last.purpose === "proof") return {kind: gauge ? "conforms" : "none", word: gauge ? say("page.bench.proof_good") : "", value, where: last.gauge, text: ""};
     if (last.purpose === "setup") return setUp(bench, last, value);
     const where = `${stepName(last.what, last.flat)} \u00b7 ${endName(last.end)}`;
     return {kind: last.verdict, word: verdictName(last.verdict), value, where, text: beside(last, length), serial: last.serial};
