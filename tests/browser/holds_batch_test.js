@@ -154,8 +154,8 @@ test("where the shop wants it, a concession takes a second person's signature", 
     await desk.crimp("25.20");
     serials.both = await desk.intoQuarantine();
     await desk.open(serials.both);
-    await desk.settle("concession", {reference: "FH-C-121", reason: "customer's wish", second: "LB", secret: "111111"});
-    assert.match(await desk.text("refusal"), /PIN|wrong/i);
+    await desk.settle("concession", {reference: "FH-C-121", reason: "customer's wish", second: "B-LB", secret: "111111"});
+    await desk.lead.waitForFunction(() => /PIN|wrong/i.test(document.querySelector('dialog [data-test="refusal"]')?.textContent ?? ""));
     await desk.seen("holds-ask-second");
     await hook(desk.lead, "ask-secret").fill("840275");
     await hook(desk.lead, "dialog-yes").click();

@@ -93,8 +93,9 @@ function watch(page, station, wrong) {
 // As a scanner does it: five milliseconds from key to key by the keyboard's own clock, however busy this machine is.
 export async function scan(page, text) {
     const keyboard = await page.context().newCDPSession(page);
-    // Not in one burst with a key that was pressed just before.
-    const begun = Date.now() / 1000 + 0.1;
+    // Nobody scans within a tenth of a second of the last key: it would be one burst.
+    await new Promise((resolve) => setTimeout(resolve, 100));
+    const begun = Date.now() / 1000;
     const keys = [...text].map((key) => ({key, text: key, unmodifiedText: key}));
     keys.push({key: "Enter", code: "Enter", text: "\r", unmodifiedText: "\r", windowsVirtualKeyCode: 13});
     for (const [i, key] of keys.entries()) {
