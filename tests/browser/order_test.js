@@ -86,8 +86,7 @@ test("an order is scanned or touched; an unknown number is refused with what was
 
     page.expect.push(/404/);
     await scan(page, "WO-7777");
-    await hook(page, "wrong").waitFor();
-    assert.match(await hook(page, "wrong").innerText(), /WO-7777/);
+    await page.waitForFunction(() => /WO-7777/.test(document.querySelector('[data-test="wrong"]')?.textContent ?? ""));
     await seen("order-unknown");
     page.expect.length = 0;
 
@@ -111,7 +110,7 @@ test("a wrong lot is refused with what was scanned and what is needed, and stays
     await hook(page, "wrong").waitFor();
     assert.equal(await hook(page, "scanned").innerText(), "H-9999");
     assert.equal(await hook(page, "needed").innerText(), "R1180 or R1181");
-    assert.match(await page.locator("#alarm").innerText(), /Wrong hose lot/);
+    await page.waitForFunction(() => /Wrong hose lot/.test(document.querySelector("#alarm").textContent)); // said a moment later
     assert.equal(await state("hose"), "wanted");
     await fits(page, 1280, 800);
     await seen("order-wrong-lot");
