@@ -10,7 +10,7 @@
 //   act(path, body)  post; then the bench is read anew; a refusal is said in the frame. Answers as kit/api.js does.
 //   refresh(), go("#/order"), tell(why | null), speak(text), alarm(text)
 
-import {get, onSignedOut, post} from "./kit/api.js";
+import {get, onSignedOut, post, sessionLives} from "./kit/api.js";
 import {el} from "./kit/dom.js";
 import {makeFrame} from "./kit/frame.js";
 import {live} from "./kit/live.js";
@@ -30,6 +30,7 @@ const state = {
     people: true, // somebody is known to the station
     session: null,
     locked: false, // the page is hidden until its person proves themselves again
+    worked: false, // its person has worked at this bench since signing in
     streaming: false,
     current: false, // the picture is as new as the stream
     fetched: false, // GET /api/bench answers
@@ -70,6 +71,7 @@ function entryCame(entry) {
     pictureOld(entry.seq);
     if (!state.people) get("/api/health").then((health) => (state.people = health.body.people !== false) && draw());
     if (entry.withheld) return;
+    if (["person.signed_out", "session.ended"].includes(entry.type)) ended(entry.body.person);
     // After a break the stream brings what was missed: those are news for the eye, and too old for the ear.
     const age = Date.now() + state.ahead - Date.parse(entry.time);
     guarded(() => shown?.page?.entry?.(entry, {fresh: age < FRESH_MS}));
@@ -96,6 +98,7 @@ function streamState(open) {
 
 function benchChanged(bench) {
     state.fetched = true;
+    if (mine()) state.worked = true;
     if (bench.now_utc_ms) state.ahead = bench.now_utc_ms - Date.now();
     if (state.streaming && bench.seq >= state.newest) state.current = true;
     stream.seen(bench.seq);
@@ -119,11 +122,15 @@ function cover(where) {
     if (!state.people) return "first";
     if (where?.place === "help" && !state.locked) return null; // help and cautions are for everybody
     if (!state.session) return "sign_in";
-    if (state.locked) return "again";
     const works = where && (where.place === "bench" || where.place === "order");
-    if (!works || !store.bench) return null;
     const operator = state.session.role === "operator";
-    if (store.bench.step?.ask === "sign_in") return operator && here ? "sign_in" : "nobody";
+    // Nothing lies hidden for whoever comes back to the bench to work: they sign in at it, which to prove who they are
+    // would not do.
+    const comes = here && works && store.bench && !mine() && (operator || (state.locked && state.worked));
+    if (comes) return "sign_in";
+    if (state.locked) return "again";
+    if (!works || !store.bench) return null;
+    if (store.bench.step?.ask === "sign_in") return "nobody";
     if (operator && !mine()) return "sign_in";
     return null;
 }
@@ -238,6 +245,7 @@ function contextFor(where, covered) {
 async function signedIn(session) {
     state.session = {person: session.person, name: session.name, role: session.role, language: session.language};
     state.locked = false;
+    state.worked = false;
     state.used = Date.now();
     if (session.language && session.language !== language()) await loadWords(session.language);
     stream.start();
@@ -268,6 +276,14 @@ function hide() {
     if (!state.session) return;
     state.locked = true;
     draw();
+}
+
+// The station has ended a session of this person, for want of use: was it this page's? Then nobody is named as signed in
+// any more. What they had begun to write waits for them under the question who is here.
+async function ended(person) {
+    const asked = state.session;
+    if (!asked || state.locked || asked.person !== person) return;
+    if (!(await sessionLives()) && state.session === asked) hide();
 }
 
 async function self() {

@@ -193,6 +193,10 @@ chapter("R3: the record has each reading once, by whoever took it", async () => 
 });
 
 chapter("nobody touches anything for a minute: the bench is signed out, the lead's page hides itself, the order stays", async () => {
+    await first.says(/^Mark the depth/);
+    await measured(first, "28.01"); // the next one is begun
+    await first.says(/lubricated\?$/);
+    serial = await first.serial();
     const as = await api(station, people.setter);
     const limits = (await as.get("/api/limits")).body;
     await as.post("/api/limits", {...limits, sign_out_after_min: IDLE_MIN});
@@ -200,12 +204,38 @@ chapter("nobody touches anything for a minute: the bench is signed out, the lead
     await first.hook("who").waitFor({timeout: IDLE_MIN * 60000 + PATIENCE_MS});
     assert.ok(Date.now() - begun < 70000 + PATIENCE_MS);
     assert.equal(await first.page.locator("#place .bench:visible").count(), 0, "nothing of the work is shown");
+    await first.hook("self").waitFor({state: "detached"}); // nobody is named as signed in any more
     await looker.page.waitForFunction(() => /Are you Tobin Rask/.test(document.querySelector('[data-test="signin-sentence"]')?.textContent ?? ""));
+    await looker.hook("self").waitFor({state: "detached"});
+    assert.match(await first.text("signin-sentence"), /^Scan your badge/, "to work again is to sign in at the bench");
     await axe(first.page, "signed out for want of use");
     await shots(first.page, "story-idle");
     assert.deepEqual(ofType(await entries(), "person.signed_out").at(-1).body, {cause: "idle", person: "MO"});
+    // Not only hidden: what the browser has kept opens nothing.
+    await first.page.waitForFunction(async () => (await fetch("/api/session")).status === 401, null, {polling: 500});
     await as.post("/api/limits", {...limits, sign_out_after_min: 0});
     const now = (await as.get("/api/bench")).body;
     assert.equal(now.order.order, "WO-2041", "the order stays at the bench");
     assert.equal(now.order.passed, 1);
+});
+
+chapter("signed in again, once, the same assembly goes on where it was; the lead finds the page as it was", async () => {
+    await first.signIn(people.operator);
+    await first.says(/lubricated\?$/);
+    assert.equal(await first.serial(), serial);
+    assert.match(await first.text("fact-order"), /WO-2041/);
+    await first.yes(/lubricated/);
+    await first.yes(/at the edge/);
+    await first.says(/across flat 1$/);
+    await measured(first, "25.50");
+    await first.says(/across flat 2$/);
+    await scan(looker.page, people.lead.badge);
+    for (const digit of people.lead.pin) await looker.click(`key-${digit}`);
+    await looker.click("go");
+    await looker.says(/across flat 2$/);
+    await same(first);
+    const list = await entries();
+    assert.deepEqual(ofType(list, "person.signed_in").at(-1).body, {person: "MO"});
+    assert.deepEqual(ofAssembly(list).map((e) => e.body.value_nm), pressed.map(nanometres));
+    assert.ok(ofAssembly(list).slice(-2).every((e) => e.body.serial === serial), "before and after it the same assembly");
 });

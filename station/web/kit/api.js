@@ -15,7 +15,7 @@ export function onSignedOut(fn) {
     told = fn;
 }
 
-async function ask(method, path, body, patience) {
+async function ask(method, path, body, patience, signedOut = told) {
     const stop = new AbortController();
     const timer = setTimeout(() => stop.abort(), patience);
     const options = {method, signal: stop.signal, credentials: "same-origin", cache: "no-store", headers: {}};
@@ -35,7 +35,7 @@ async function ask(method, path, body, patience) {
         }
         if (answer.ok) return {ok: true, status: answer.status, body: read, why: null};
         const why = {code: read.code ?? "page.api.garbled", details: read.details ?? []};
-        if (answer.status === 401 && why.code === "api.sign_in") told();
+        if (answer.status === 401 && why.code === "api.sign_in") signedOut();
         return {ok: false, status: answer.status, body: read, why};
     } catch {
         const code = method === "POST" ? "page.api.unknown" : "page.api.unreachable";
@@ -47,6 +47,8 @@ async function ask(method, path, body, patience) {
 
 export const get = (path, patience = PATIENCE_MS) => ask("GET", path, null, patience);
 export const post = (path, body, patience = PATIENCE_MS) => ask("POST", path, body, patience);
+// False only when the station says so; nobody else is told.
+export const sessionLives = async () => (await ask("GET", "/api/session", null, PATIENCE_MS, () => {})).status !== 401;
 
 // One detail of a refusal, e.g. detail(why, "seconds").
 export function detail(why, name) {
