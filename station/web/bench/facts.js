@@ -14,7 +14,7 @@ function fact(test, name, first, second, more = {}) {
         "div",
         {class: `fact ${more.class ?? ""}`.trim(), data: {test: `fact-${test}`}},
         el("dt", {}, name),
-        el("dd", {}, el("b", {}, more.sign ? sign(more.sign) : null, first), second ? el("span", {}, ` ${second}`) : null),
+        el("dd", {title: [first, second].filter(Boolean).join(" \u00b7 ")}, el("b", {}, more.sign ? sign(more.sign) : null, el("span", {}, first)), second ? el("span", {}, ` ${second}`) : null),
     );
 }
 
