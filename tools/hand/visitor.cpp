@@ -104,6 +104,10 @@ Result<void> receive_visitor(SimulatedCaliper& caliper, std::uint16_t port, cons
     ApiClient office("127.0.0.1", port);
     if (auto in = office.sign_in(settings.crew.setter_id, settings.crew.setter_pin); !in) return refuse(in.error());
     if (auto opened = open_order(office, source); !opened) return opened;
+    // The story's operator goes home, so that the visitor finds the bench free.
+    ApiClient bench("127.0.0.1", port);
+    if (auto in = bench.sign_in(settings.crew.operator_id, settings.crew.operator_pin); !in) return refuse(in.error());
+    if (auto out = bench.post("/api/sign-out"); !out) return refuse(out.error());
     say_what_to_do(port, settings);
     std::signal(SIGINT, [](int) { interrupted = true; });
     std::signal(SIGTERM, [](int) { interrupted = true; });
