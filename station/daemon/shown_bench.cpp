@@ -11,19 +11,22 @@ namespace {
 
 namespace json = boost::json;
 
-int places_of(Length resolution) {
-    return resolution.nm() % 10'000 == 0 ? 2 : 3;
+int places_of(Length resolution, ShownUnit unit) {
+    const int more = resolution.nm() % 10'000 == 0 ? 0 : 1;
+    return (unit == ShownUnit::inch ? 4 : 2) + more;
 }
 
 // The places that the gauges at this bench show.
-int places_at(const BenchState& state) {
-    int places = 2;
+int places_at(const BenchState& state, ShownUnit unit) {
+    int places = places_of(Length{}, unit);
     for (const auto& [id, gauge] : state.gauges)
-        if (gauge.registered.resolution > Length{}) places = std::max(places, places_of(gauge.registered.resolution));
+        if (gauge.registered.resolution > Length{})
+            places = std::max(places, places_of(gauge.registered.resolution, unit));
     return places;
 }
 
-void tell_findings(json::object& out, const char* name, const BenchState& state, const std::string& serial) {
+void tell_findings(json::object& out, const char* name, const BenchState& state, const std::string& serial,
+                   ShownUnit unit) {
     auto* shown = out.if_contains(name);
     const auto known = state.assemblies.find(serial);
     if (shown == nullptr || known == state.assemblies.end()) return;
@@ -34,14 +37,14 @@ void tell_findings(json::object& out, const char* name, const BenchState& state,
     for (const auto& f : a.at(*a.hold->end).last_findings) {
         if (f.verdict == Verdict::conforms) continue;
         auto one = reflect::write_struct(f);
-        one["message"] = reflect::write(words_of(f, places_at(state)));
+        one["message"] = reflect::write(words_of(f, places_at(state, unit), unit));
         told.push_back(std::move(one));
     }
     *findings = std::move(told);
 }
 
 // What was just measured of an assembly, judged against its own row once more for the words alone.
-void tell_last(json::object& out, const BenchState& state) {
+void tell_last(json::object& out, const BenchState& state, ShownUnit unit) {
     auto* last = out.if_contains("last");
     if (last == nullptr || !state.last->taken) return;
     const auto& t = *state.last->taken;
@@ -49,19 +52,20 @@ void tell_last(json::object& out, const BenchState& state) {
     if (a == state.assemblies.end() || !t.end || !t.what) return;
     const auto finding =
         judge_length(a->second.row(*t.end), *t.what, t.flat, Measured{t.value, t.uncertainty.value_or(Length{})});
-    if (finding) last->as_object()["message"] = reflect::write(words_of(*finding, places_of(t.resolution)));
+    if (finding) last->as_object()["message"] = reflect::write(words_of(*finding, places_of(t.resolution, unit), unit));
 }
 
 }  // namespace
 
 json::object shown_bench(const Desk& desk, const std::string& shop) {
     const auto& state = desk.state();
+    const auto unit = rules_in_force(desk.rules(), state).shown_unit;
     auto out = desk.show();
     out["time_zone"] = desk.time_zone();
     out["shop"] = shop;
-    tell_findings(out, "stopped", state, state.stopped);
-    tell_findings(out, "assembly", state, state.current);
-    tell_last(out, state);
+    tell_findings(out, "stopped", state, state.stopped, unit);
+    tell_findings(out, "assembly", state, state.current, unit);
+    tell_last(out, state, unit);
     return out;
 }
 

@@ -60,24 +60,26 @@ json::array settlers(const BenchState& state, const AssemblyState& a, const Benc
     return out;
 }
 
-int places_of(const AssemblyState& a, const BenchState& state) {
-    int places = 2;
+int places_of(const AssemblyState& a, const BenchState& state, ShownUnit unit) {
+    const int least = unit == ShownUnit::inch ? 4 : 2;
+    int places = least;
     for (const auto& end : a.ends)
         for (const auto& record : end.records) {
             const auto gauge = state.gauges.find(record.gauge);
-            if (gauge != state.gauges.end() && gauge->second.registered.resolution.nm() % 10'000 != 0) places = 3;
+            if (gauge != state.gauges.end() && gauge->second.registered.resolution.nm() % 10'000 != 0)
+                places = least + 1;
         }
     return places;
 }
 
-json::array findings_of(const AssemblyState& a, int places) {
+json::array findings_of(const AssemblyState& a, int places, ShownUnit unit) {
     json::array out;
     for (const End end : {End::a, End::b})
         for (const auto& f : a.at(end).last_findings) {
             if (f.verdict == Verdict::conforms || conceded(a.at(end), f)) continue;
             auto one = reflect::write_struct(f);
             one["end"] = enum_name(end);
-            one["message"] = reflect::write(words_of(f, places));
+            one["message"] = reflect::write(words_of(f, places, unit));
             out.push_back(std::move(one));
         }
     return out;
@@ -150,7 +152,8 @@ Result<json::object> shown_assembly(const Desk& desk, const Journal& journal, co
     (*out)["number"] = a.number;
     (*out)["measured_by"] = ids(a.measured_by);
     if (a.stage != Stage::on_hold || !a.hold) return out;
-    (*out)["findings"] = findings_of(a, places_of(a, state));
+    const auto unit = rules_in_force(desk.rules(), state).shown_unit;
+    (*out)["findings"] = findings_of(a, places_of(a, state, unit), unit);
     (*out)["may"] = choices(a);
     (*out)["may_settle"] = settlers(state, a, rules_in_force(desk.rules(), state));
     return out;

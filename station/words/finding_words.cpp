@@ -6,9 +6,16 @@ namespace {
 
 class Words {
   public:
-    Words(const Finding& finding, int places) : f_(finding), places_(places) {}
+    Words(const Finding& finding, int places, ShownUnit unit) : f_(finding), places_(places), unit_(unit) {}
 
     Message make() const {
+        Message m = sentence();
+        if (unit_ == ShownUnit::inch && f_.value) m.with("unit", "in");
+        return m;
+    }
+
+  private:
+    Message sentence() const {
         switch (f_.what) {
             case Characteristic::skive_outer:
                 return banded(message("finding.skive_outer"), message("finding.skive_outer_below"),
@@ -37,11 +44,12 @@ class Words {
         return message("finding.depth");
     }
 
-  private:
     bool conforms() const { return f_.verdict == Verdict::conforms; }
-    std::string mm(const std::optional<Length>& length) const {
-        return length ? length->to_mm_text(places_) : std::string("-");
+    std::string shown(const std::optional<Length>& length, int places) const {
+        if (!length) return "-";
+        return unit_ == ShownUnit::inch ? length->to_inch_text(places) : length->to_mm_text(places);
     }
+    std::string shown(const std::optional<Length>& length) const { return shown(length, places_); }
 
     Message mark() const {
         if (f_.seen == MarkSeen::hidden) return message("finding.mark_hidden");
@@ -59,25 +67,26 @@ class Words {
                     : conforms()                     ? std::move(good)
                     : to_lower                       ? std::move(below)
                                                      : std::move(above);
-        m.with("value", mm(f_.value));
+        m.with("value", shown(f_.value));
         if (conforms()) {
-            m.with("lower", mm(f_.lower ? f_.lower : Length{})).with("upper", mm(f_.upper));
+            m.with("lower", shown(f_.lower ? f_.lower : Length{})).with("upper", shown(f_.upper));
         } else {
-            m.with("limit", mm(limit ? limit : Length{}));
-            m.with("distance", mm(f_.margin ? std::optional(f_.margin->abs()) : std::nullopt));
+            m.with("limit", shown(limit ? limit : Length{}));
+            m.with("distance", shown(f_.margin ? std::optional(f_.margin->abs()) : std::nullopt));
         }
-        if (f_.verdict == Verdict::uncertain) m.with("guard", f_.guard ? f_.guard->to_mm_text(places_ + 1) : "-");
+        if (f_.verdict == Verdict::uncertain) m.with("guard", shown(f_.guard, places_ + 1));
         return m;
     }
 
     const Finding& f_;
     int places_;
+    ShownUnit unit_;
 };
 
 }  // namespace
 
-Message words_of(const Finding& finding, int places) {
-    return Words(finding, places).make();
+Message words_of(const Finding& finding, int places, ShownUnit unit) {
+    return Words(finding, places, unit).make();
 }
 
 }  // namespace crimpgate

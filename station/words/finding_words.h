@@ -1,14 +1,16 @@
 // A finding in the trade's words: what was measured, which limit it is held against, and by how much.
 //
-// A message, so that the sentence itself comes from the catalogue. Lengths are rounded to `places` decimals of a
-// millimetre for show; the finding keeps the exact ones.
+// A message, so that the sentence itself comes from the catalogue. Lengths are rounded to `places` decimals of the unit
+// for show; the finding keeps the exact ones. In inches the message has the detail "unit", and whoever makes the
+// sentence writes that unit in place of the catalogue's mm.
 #pragma once
 
 #include "specs/judgement.h"
 #include "specs/message.h"
+#include "station/entries/shop_entries.h"
 
 namespace crimpgate {
 
-Message words_of(const Finding& finding, int places = 2);
+Message words_of(const Finding& finding, int places = 2, ShownUnit unit = ShownUnit::mm);
 
 }  // namespace crimpgate

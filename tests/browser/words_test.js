@@ -19,6 +19,13 @@ test("a message's details stand in the holes of its sentence, as an object or as
     assert.equal(say("a.depth", {value: "25.48"}), "Depth 25.48 mm, inside  to  mm.");
 });
 
+test("where the station gives inches the sentence says inches", () => {
+    useWords({en, de}, "en");
+    assert.equal(say("a.depth", {value: "0.8783", lower: "0.8", upper: "0.9", unit: "in"}), "Depth 0.8783 in, inside 0.8 to 0.9 in.");
+    useWords({en, de}, "de");
+    assert.equal(say("a.depth", {value: "0.8783", lower: "0.8", upper: "0.9", unit: "in"}), "Tiefe 0,8783 in, in 0,8 bis 0,9 in.");
+});
+
 test("German numbers take a comma where a unit stands behind them, and a lot stays what it is called", () => {
     useWords({en, de}, "de");
     assert.equal(say("a.depth", {value: "25.48", lower: "24.0", upper: "26.0"}), "Tiefe 25,48 mm, in 24,0 bis 26,0 mm.");

@@ -93,8 +93,10 @@ export function sayValue(hole, text, area = "") {
 
 // A code without a sentence says itself, so that nobody stands before an empty screen.
 export function say(code, list) {
-    const sentence = chosen[code] ?? english[code];
+    let sentence = chosen[code] ?? english[code];
     if (sentence !== undefined) {
+        // The catalogue's findings are in millimetres; in a shop that shows inches the station says so beside the figures.
+        if (details(list).unit === "in") sentence = sentence.replaceAll("} mm", "} in");
         const area = code.split(".")[0];
         const said = Object.entries(details(list)).map(([hole, text]) => [hole, text === undefined || text === null ? text : sayValue(hole, text, area)]);
         return fillHoles(sentence, Object.fromEntries(said), now);
