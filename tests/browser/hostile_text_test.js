@@ -27,7 +27,7 @@ const PLAIN = `${SCRIPT}${IMAGE} "quoted" 'so' `; // all of it can be printed
 const quoted = (text) => `"${text.replaceAll('"', '""')}"`;
 const header = example("demo_order.csv").split("\n")[0];
 const order = (id, {customer, part, lot, note}) => [id, customer, part, "4", "NW-208-16S", "NW-208-16S", "750", "din20066", "", `${lot}@2Q26`, "FA-0614", "FA-0614", "250", "2026-12-04", note].map(quoted).join(",");
-const LOT = `<img/src=x>"R1`; // as a reel might be labelled by a fool
+const LOT = `<img/src=x>"R1${"W".repeat(46)}`; // sixty letters, as a reel might be labelled by a fool
 
 let browser = null;
 let station = null;
@@ -94,11 +94,11 @@ chapter("the shop is set up with such names wherever the station takes them", as
     const words = {calibrated: "2026-06-01", calibration_due: "2099-05-31"};
     await asMuch(setter, "gauge's certificate", (certificate) => setter.try.post("/api/gauges", {gauge: "caliper-1", resolution_nm: 10000, uncertainty_nm: 12000, proof_limit_nm: 20000, ...words, certificate}), REASON + LONG, PLAIN + LONG, `${PLAIN}${"W".repeat(400)}`, PLAIN, SHORT);
     await asMuch(setter, "reference's kind", (kind) => setter.try.post("/api/references", {reference: "ring-25", kind, size_nm: 25000000, certificate: SHORT, calibration_due: "2099-05-31"}), REASON + LONG, PLAIN + LONG, `${PLAIN}${"W".repeat(400)}`, PLAIN, SHORT);
-    const table = example("demo_table.csv").replace('"soap and water, thin film on the stem"', quoted(`soap ${SHORT}`));
+    const table = example("demo_table.csv").replace('"soap and water, thin film on the stem"', quoted(`soap ${SHORT}${"W".repeat(60)}`));
     const {answer} = await asMuch(setter, "table's name", (name) => setter.try.post("/api/tables", {name, csv: table, acknowledge_warnings: true}), REASON + LONG, PLAIN + LONG, `${PLAIN}${"W".repeat(400)}`, PLAIN, SHORT);
     const seq = answer.body.entries.find((e) => e.type === "table.proposed").seq;
     await setter.post("/api/tables/adopt", {proposed_seq: seq, by: by(people.lead)});
-    const open = (texts) => setter.try.post("/api/orders", {csv: `${header}\n${order("WO-1", texts)}\n`});
+    const open = (texts) => setter.try.post("/api/orders", {csv: `${header}\n${order(`WO-1${"W".repeat(56)}`, texts)}\n`});
     await asMuch(setter, "order", (note) => open({customer: SHORT, part: `${SCRIPT.slice(0, 30)}<b>`, lot: LOT, note}), `${REASON}${LONG}`, `${PLAIN}${LONG}`, `${PLAIN}${"W".repeat(700)}`, SHORT);
 });
 
