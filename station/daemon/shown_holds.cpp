@@ -89,7 +89,8 @@ void tell_entry(json::array& history, const Desk& desk, std::int64_t seq, std::s
                 std::string_view type, const json::object& body) {
     json::object told{{"seq", seq}, {"time", time}, {"who", who}, {"type", type}};
     if (const auto known = entry_body(type, body)) {
-        told["message"] = reflect::write(words_of(*known, name_of(desk.state(), who)));
+        told["message"] = reflect::write(
+            words_of(*known, name_of(desk.state(), who), rules_in_force(desk.rules(), desk.state()).shown_unit));
         if (const auto* refused = std::get_if<entries::ReadingRefused>(&*known))
             told["why"] = reflect::write(refused->why);
         if (const auto* failed = std::get_if<entries::TagFailed>(&*known)) told["why"] = reflect::write(failed->why);

@@ -8,8 +8,8 @@ using namespace entries;
 
 namespace {
 
-std::string mm(Length length) {
-    return length.to_mm_text(2);
+std::string shown(Length length, ShownUnit unit) {
+    return unit == ShownUnit::inch ? length.to_inch_text(4) : length.to_mm_text(2);
 }
 std::string letter(std::optional<End> end) {
     return !end ? "-" : *end == End::a ? "A" : "B";
@@ -29,8 +29,8 @@ std::string role_text(Role role) {
     return "auditor";
 }
 
-Message reading_words(const ReadingTaken& e) {
-    const std::string value = mm(e.value);
+Message reading_words(const ReadingTaken& e, ShownUnit unit) {
+    const std::string value = shown(e.value, unit);
     if (e.purpose == Purpose::proof) return message("told.reading_proof").with("gauge", e.gauge).with("value", value);
     if (e.purpose == Purpose::setup)
         return message("told.reading_setup").with("flat", std::to_string(e.flat)).with("value", value);
@@ -72,7 +72,7 @@ Message confirmed_words(const StepConfirmed& e) {
     return std::move(m).with("serial", e.serial).with("end", letter(e.end));
 }
 
-Message held_words(const AssemblyHeld& e) {
+Message held_words(const AssemblyHeld& e, ShownUnit unit) {
     Message m = message("told.held_failed");
     switch (e.cause) {
         case HoldCause::failed:
@@ -81,7 +81,7 @@ Message held_words(const AssemblyHeld& e) {
             m = message("told.held_uncertain");
             break;
         case HoldCause::suspect:
-            m = message("told.held_suspect").with("gauge", e.gauge).with("error", mm(e.gauge_error));
+            m = message("told.held_suspect").with("gauge", e.gauge).with("error", shown(e.gauge_error, unit));
             break;
         case HoldCause::person:
             m = message("told.held_person").with("reason", e.reason);
@@ -102,6 +102,7 @@ Message settled_words(const HoldSettled& e, const std::string& who) {
 
 struct Tell {
     const std::string& who;
+    ShownUnit unit;
 
     Message operator()(const StationStarted& e) const {
         return message("told.station_started").with("version", e.version);
@@ -201,16 +202,16 @@ struct Tell {
         return message("told.die").with("die_set", e.die_set).with("crimper", e.crimper).with("setting", e.setting);
     }
     Message operator()(const SetupJudged& e) const {
-        if (e.passed) return message("told.setup_good").with("mean", mm(e.mean)).with("spec", e.spec_id);
+        if (e.passed) return message("told.setup_good").with("mean", shown(e.mean, unit)).with("spec", e.spec_id);
         return (e.correction < Length{} ? message("told.setup_close") : message("told.setup_open"))
-            .with("mean", mm(e.mean))
-            .with("by", mm(e.correction.abs()))
+            .with("mean", shown(e.mean, unit))
+            .with("by", shown(e.correction.abs(), unit))
             .with("spec", e.spec_id);
     }
     Message operator()(const AssemblyStarted& e) const {
         return message("told.started").with("serial", e.serial).with("order", e.order);
     }
-    Message operator()(const ReadingTaken& e) const { return reading_words(e); }
+    Message operator()(const ReadingTaken& e) const { return reading_words(e, unit); }
     Message operator()(const ReadingRefused& e) const {
         return message("told.reading_refused").with("gauge", e.gauge).with("why", say(e.why));
     }
@@ -227,7 +228,7 @@ struct Tell {
                                                    : message("told.end_uncertain");
         return std::move(m).with("serial", e.serial).with("end", letter(e.end));
     }
-    Message operator()(const AssemblyHeld& e) const { return held_words(e); }
+    Message operator()(const AssemblyHeld& e) const { return held_words(e, unit); }
     Message operator()(const PartQuarantined& e) const { return message("told.quarantined").with("serial", e.serial); }
     Message operator()(const HoldSettled& e) const { return settled_words(e, who); }
     Message operator()(const AssemblyTakenUp& e) const { return message("told.taken_up").with("serial", e.serial); }
@@ -258,8 +259,10 @@ struct Tell {
 
 }  // namespace
 
-Message words_of(const EntryBody& body, const std::string& who) {
-    return std::visit(Tell{who}, body);
+Message words_of(const EntryBody& body, const std::string& who, ShownUnit unit) {
+    Message m = std::visit(Tell{who, unit}, body);
+    if (unit == ShownUnit::inch) m.with("unit", "in");
+    return m;
 }
 
 }  // namespace crimpgate

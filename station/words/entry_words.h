@@ -6,7 +6,8 @@
 
 namespace crimpgate {
 
-// Codes and details for the catalogue; `who` is the person's id, empty for the station itself.
-Message words_of(const EntryBody& body, const std::string& who);
+// Codes and details for the catalogue; `who` is the person's id, empty for the station itself. In inches the message
+// has the detail "unit", as in finding_words.h.
+Message words_of(const EntryBody& body, const std::string& who, ShownUnit unit = ShownUnit::mm);
 
 }  // namespace crimpgate

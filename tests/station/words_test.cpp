@@ -2,6 +2,7 @@
 #include "tests/support/catch.h"
 
 #include "station/words/catalogue.h"
+#include "station/words/entry_words.h"
 #include "station/words/finding_words.h"
 
 using namespace crimpgate;
@@ -40,4 +41,19 @@ TEST_CASE("in a shop that shows inches a finding's figures are inches, and it sa
     const auto mm = words_of(f, 2);
     CHECK(mm.detail("value") == "22.31");
     CHECK(mm.detail("unit").empty());
+}
+
+TEST_CASE("in a shop that shows inches an assembly's history tells its readings in inches") {
+    entries::ReadingTaken taken;
+    taken.purpose = Purpose::assembly;
+    taken.serial = "K1";
+    taken.end = End::a;
+    taken.what = Characteristic::crimp_diameter;
+    taken.flat = 1;
+    taken.value = Length::from_nm(25'400'000);
+    taken.verdict = Verdict::conforms;
+    const auto inch = words_of(EntryBody(taken), "OP", ShownUnit::inch);
+    CHECK(inch.detail("value") == "1.0000");
+    CHECK(inch.detail("unit") == "in");
+    CHECK(words_of(EntryBody(taken), "OP").detail("value") == "25.40");
 }
