@@ -30,8 +30,8 @@ export function expected(bench) {
             "section",
             {class: "expected", aria: {label: say("page.bench.expected")}, data: {test: "expected"}},
             el("p", {class: "expected-name"}, name),
-            el("p", {class: "figure number", data: {test: "expected-figure"}}, figure, el("span", {class: "unit"}, ` ${length.unit}`)),
-            t.oneSided ? null : el("p", {class: "expected-band number", data: {test: "expected-band"}}, limits.text),
+            el("p", {class: `figure number${figure.length > 7 ? " long" : ""}`, data: {test: "expected-figure"}}, figure, el("span", {class: "unit"}, ` ${length.unit}`)),
+            t.oneSided ? null : el("p", {class: `expected-band number${limits.text.length > 19 ? " long" : ""}`, data: {test: "expected-band"}}, limits.text),
         ),
         drawn: t.oneSided ? "" : length.one(t.nominal_nm),
     };

@@ -93,7 +93,7 @@ export function saidPlace(bench, {alive, event}) {
         "section",
         {class: `said ${judgement ? `verdict ${s.kind}` : s.kind}`, aria: {label: say("page.bench.last")}, data: {test: "said", kind: s.kind}},
         s.word ? el("p", {class: "said-word"}, sign(judgement ? s.kind : "off"), el("b", {}, s.word)) : null,
-        s.value ? el("p", {class: "said-value number", data: {test: "said-value"}}, s.value) : null,
+        s.value ? el("p", {class: `said-value number${s.value.length > 9 ? " long" : ""}`, data: {test: "said-value"}}, s.value) : null,
         s.where ? el("p", {class: "said-where"}, s.where, other ? ` \u00b7 ${other}` : null) : null,
         s.text && !other ? el("p", {class: "said-text", data: {test: "said-text"}}, s.text) : null,
     );
