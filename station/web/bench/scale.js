@@ -95,7 +95,8 @@ export function makeScale() {
         if (!over) root.append(svg("text", {class: "scale-word", x: (at.x1 + width) / 2, y: TOP + BAR / 2 + 6, "text-anchor": "middle"}, words.over));
         if (guard > 0) {
             const x = oneSided ? 12 : at.x0 + (middle - at.x0) / 2;
-            if (at.x1 - at.x0 > 420)
+            // Between the limit's figure and the middle's, where they leave it room.
+            if (at.x1 - at.x0 > 420 && text.lower.length <= 6)
                 root.append(
                     svg("rect", {x: x - 70, y: TOP + BAR + 13, width: 22, height: 15, fill: "url(#scale-hatch)", stroke: "#59646b"}),
                     svg("text", {class: "scale-note", x: x - 43, y: TOP + BAR + 26}, words.guard),
