@@ -90,7 +90,7 @@ Pages::Pages(std::vector<PageFile> files) {
 Result<Pages> Pages::from_folder(const fs::path& folder) {
     Pages pages;
     pages.folder_ = folder;
-    pages.hash_ = "work";
+    pages.hash_ = "draft";
     for (const auto& file : built_pages())
         if (file.path.starts_with(words_folder)) pages.files_.emplace(std::string(file.path), file.text);
     if (!pages.text_of("index.html")) return refuse(message("http.pages_unreadable").with("folder", folder.string()));

@@ -35,11 +35,11 @@ class Pages {
     // The texts must outlive the pages.
     explicit Pages(std::vector<PageFile> files);
 
-    // From `folder`, read anew for each request (hash "work", kept by no cache); sentences from the folder words beside
-    // it where there is one. "http.pages_unreadable" (folder) when it has no index.html.
+    // From `folder`, read anew for each request (hash "draft", kept by no cache); sentences from the folder words
+    // beside it where there is one. "http.pages_unreadable" (folder) when it has no index.html.
     static Result<Pages> from_folder(const std::filesystem::path& folder);
 
-    // First 16 hex digits of the SHA-256 over every path and text; "work" for a folder.
+    // First 16 hex digits of the SHA-256 over every path and text; "draft" for a folder.
     const std::string& hash() const { return hash_; }
 
     // Nothing when the path is the API's.

@@ -109,7 +109,7 @@ TEST_CASE("an address that a person types finds the page; the API's addresses ar
 TEST_CASE("files of another build, and names that are none, are not there") {
     const Pages pages(small);
     const std::string own = "/pages/" + pages.hash();
-    for (const std::string& path : {std::string("/pages/0123456789abcdef/main.js"), std::string("/pages/work/main.js"),
+    for (const std::string& path : {std::string("/pages/0123456789abcdef/main.js"), std::string("/pages/draft/main.js"),
                                     own, own + "/", own + "/nothing.js", own + "/css", own + "/css/", own + "//main.js",
                                     own + "/MAIN.JS", std::string("/pages//main.js"), own + "x/main.js"}) {
         INFO(path);
@@ -173,24 +173,24 @@ TEST_CASE("pages from a folder are read anew each time, kept by nobody, and show
     fs::create_symlink(folder.root / "web" / "main.js", folder.root / "web" / "again.js");
     const auto pages = Pages::from_folder(folder.root / "web");
     REQUIRE(pages.has_value());
-    CHECK(pages->hash() == "work");
-    CHECK(ask(*pages, "/")->body == "<script src=/pages/work/main.js>");
-    CHECK(ask(*pages, "/pages/work/main.js")->body == "one");
-    CHECK(header(*ask(*pages, "/pages/work/main.js"), "Cache-Control").empty());
+    CHECK(pages->hash() == "draft");
+    CHECK(ask(*pages, "/")->body == "<script src=/pages/draft/main.js>");
+    CHECK(ask(*pages, "/pages/draft/main.js")->body == "one");
+    CHECK(header(*ask(*pages, "/pages/draft/main.js"), "Cache-Control").empty());
     folder.write("web/main.js", "two");
-    CHECK(ask(*pages, "/pages/work/main.js")->body == "two");
-    CHECK(ask(*pages, "/pages/work/again.js")->body == "two");  // a link that stays inside
+    CHECK(ask(*pages, "/pages/draft/main.js")->body == "two");
+    CHECK(ask(*pages, "/pages/draft/again.js")->body == "two");  // a link that stays inside
     for (const char* path : {"out.js", "other/x.js", "../secret.js", "../web-other/x.js", "kit/../../secret.js",
                              "/secret.js", ".hidden/x.js", "notes.md", "kit"}) {
         INFO(path);
-        CHECK(status(*pages, std::string("/pages/work/") + path) == 404);
+        CHECK(status(*pages, std::string("/pages/draft/") + path) == 404);
     }
     // The sentences: of the build, until there are some beside the folder.
-    CHECK(ask(*pages, "/pages/work/words/en.json")->body.find("http.no_page") != std::string::npos);
+    CHECK(ask(*pages, "/pages/draft/words/en.json")->body.find("http.no_page") != std::string::npos);
     folder.write("words/en.json", "{\"a\": \"b\"}");
-    CHECK(ask(*pages, "/pages/work/words/en.json")->body == "{\"a\": \"b\"}");
+    CHECK(ask(*pages, "/pages/draft/words/en.json")->body == "{\"a\": \"b\"}");
     fs::create_symlink(folder.root / "secret.js", folder.root / "words" / "de.json");
-    CHECK(ask(*pages, "/pages/work/words/de.json")->body.find("kept from pages") == std::string::npos);
+    CHECK(ask(*pages, "/pages/draft/words/de.json")->body.find("kept from pages") == std::string::npos);
 }
 
 TEST_CASE("a page may load from the station alone, and nothing may be written into it") {
