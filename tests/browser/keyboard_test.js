@@ -71,7 +71,14 @@ const focus = (page) => page.evaluate(() => globalThis.focused());
 
 // Once round the page with Tab.
 async function walk(page, name) {
-    const wanted = await page.evaluate(() => globalThis.focusables());
+    // Once what the page asked the station for stands on it.
+    let wanted = await page.evaluate(() => globalThis.focusables());
+    for (let same = 0; same < 3; ) {
+        await page.waitForTimeout(150);
+        const now = await page.evaluate(() => globalThis.focusables());
+        same = now.join("\n") === wanted.join("\n") ? same + 1 : 0;
+        wanted = now;
+    }
     assert.deepEqual(await page.evaluate(() => globalThis.positive()), [], `${name}: nothing pushes ahead in the order`);
     const came = [];
     for (let i = 0; i < MOST_STOPS; i += 1) {
@@ -271,6 +278,7 @@ chapter("places and oneself by their links: order, holds, help, and signing out"
         await tabTo(desk.page, `place-${place}`);
         await hit(desk.page, "Enter");
         await desk.page.waitForFunction((p) => location.hash === `#/${p}` && document.querySelector(".page")?.dataset.page === `${p}/` && document.querySelector("#place h1"), place);
+        if (place === "holds") await desk.page.locator(".holds-serial").first().waitFor();
         if (place !== "bench") await state(desk.page, `operator's ${place}`);
     }
     await question(desk.page, "self", "Enter", "about oneself");
