@@ -44,17 +44,6 @@ json::object end_json(const AssemblyState& a, End end) {
     return {{"attempt", e.attempt}, {"done", e.done}, {"readings", std::move(records)}};
 }
 
-json::array choices_json(const AssemblyState& a) {
-    json::array out;
-    for (const auto how : {Settlement::recrimp, Settlement::remeasure, Settlement::concession, Settlement::scrap}) {
-        const auto possible = may_be_settled(a, how);
-        json::object choice{{"how", enum_name(how)}, {"possible", possible.has_value()}};
-        if (!possible) choice["why"] = reflect::write(possible.error());
-        out.push_back(std::move(choice));
-    }
-    return out;
-}
-
 json::object hold_json(const HoldState& hold) {
     json::object out{{"seq", hold.seq}, {"cause", enum_name(hold.cause)}, {"recrimp_possible", hold.recrimp_possible}};
     if (hold.end) out["end"] = enum_name(*hold.end);
@@ -67,6 +56,17 @@ json::object hold_json(const HoldState& hold) {
 }
 
 }  // namespace
+
+json::array choices_json(const AssemblyState& a) {
+    json::array out;
+    for (const auto how : {Settlement::recrimp, Settlement::remeasure, Settlement::concession, Settlement::scrap}) {
+        const auto possible = may_be_settled(a, how);
+        json::object choice{{"how", enum_name(how)}, {"possible", possible.has_value()}};
+        if (!possible) choice["why"] = reflect::write(possible.error());
+        out.push_back(std::move(choice));
+    }
+    return out;
+}
 
 json::object assembly_json(const AssemblyState& a) {
     json::object out{{"serial", a.started.serial},  {"order", a.started.order}, {"number", a.number},

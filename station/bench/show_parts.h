@@ -1,6 +1,7 @@
-// Parts of what the bench shows: an assembly with its hold, and what a gauge said last. Internal to station/bench.
+// Parts of what the bench shows: an assembly with its hold, and what a gauge said last.
 #pragma once
 
+#include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
 #include "station/bench/state.h"
@@ -9,6 +10,9 @@ namespace crimpgate {
 
 // Readings with their bands and guards, the hold with its findings and with what may be done about it.
 boost::json::object assembly_json(const AssemblyState& assembly);
+
+// Each way of settling the hold, in one order everywhere, and why one is not possible. The assembly must be on hold.
+boost::json::array choices_json(const AssemblyState& assembly);
 
 boost::json::object last_json(const LastSaid& last);
 

@@ -2,7 +2,7 @@
 
 #include <boost/json.hpp>
 
-#include "station/bench/holds.h"
+#include "station/bench/show_parts.h"
 #include "station/entries/describe_entries.h"
 #include "station/entries/entry_json.h"
 #include "station/journal/queries.h"
@@ -32,17 +32,6 @@ json::array ids(const std::set<std::string>& people) {
     json::array out;
     for (const auto& id : people)
         out.push_back(json::string(id));
-    return out;
-}
-
-json::array choices(const AssemblyState& a) {
-    json::array out;
-    for (const auto how : {Settlement::recrimp, Settlement::remeasure, Settlement::concession, Settlement::scrap}) {
-        const auto possible = may_be_settled(a, how);
-        json::object choice{{"how", enum_name(how)}, {"possible", possible.has_value()}};
-        if (!possible) choice["why"] = reflect::write(possible.error());
-        out.push_back(std::move(choice));
-    }
     return out;
 }
 
@@ -155,7 +144,7 @@ Result<json::object> shown_assembly(const Desk& desk, const Journal& journal, co
     if (a.stage != Stage::on_hold || !a.hold) return out;
     const auto unit = rules_in_force(desk.rules(), state).shown_unit;
     (*out)["findings"] = findings_of(a, places_of(a, state, unit), unit);
-    (*out)["may"] = choices(a);
+    (*out)["may"] = choices_json(a);
     (*out)["may_settle"] = settlers(state, a, rules_in_force(desk.rules(), state));
     return out;
 }
