@@ -26,6 +26,15 @@ function done(bench) {
     return (bench.assembly?.[end]?.readings ?? []).filter((r) => r.what === "crimp_diameter" && r.verdict === "conforms").map((r) => r.flat);
 }
 
+// A mark whose distance from the shell's edge is measured. What is allowed is a hair at this size, so that it is drawn
+// wider than true.
+const OFF_PX = 18;
+function standsOff(row, name, number, crimped) {
+    const s = makeSide(row, {...WIDE, tall: 0.48});
+    const mark = s.m.depth + OFF_PX / s.scale;
+    return frame(name, s.hose(), s.fitting({crimped}), s.mark(mark), s.depthJaws(s.m.depth, mark, {over: s.m.shell}), s.size(s.m.depth, mark, number));
+}
+
 const pictures = {
     skive_outer(row, bench, {name, number}) {
         const s = makeSide(row, {...WIDE, left: 14, right: 40, tall: 0.5});
@@ -35,7 +44,7 @@ const pictures = {
     skive_inner(row, bench, {name, number}) {
         const s = makeSide(row, {...WIDE, left: 14, right: 40, tall: 0.5});
         const end = s.m.skiveInner;
-        return frame(name, s.hose({skiveOuter: s.m.skiveOuter, skiveInner: end}), s.size(0, end, number));
+        return frame(name, s.hose({skiveOuter: s.m.skiveOuter, skiveInner: end}), s.rod(end), s.size(0, end, number));
     },
     depth(row, bench, {name, number}) {
         const s = makeSide(row, {...WIDE, left: 14, right: 44, tall: 0.5});
@@ -45,11 +54,13 @@ const pictures = {
         const s = makeSide(row, {...WIDE, right: 58});
         return frame(name, s.fitting({cut: true}), s.film(), s.hose({from: s.m.depth + 12, skiveOuter: s.m.skiveOuter}), s.mark(s.m.depth * 2 + 12));
     },
-    mark_before(row, bench, {name}) {
+    mark_before(row, bench, {name, number}) {
+        if (bench.step.ask !== "confirm") return standsOff(row, name, number, false);
         const s = makeSide(row, WIDE);
         return frame(name, s.hose(), s.fitting(), s.mark(s.m.depth + 0.7), s.ring(s.m.depth), s.push(s.m.depth + 6));
     },
-    mark_after(row, bench, {name}) {
+    mark_after(row, bench, {name, number}) {
+        if (bench.step.ask !== "confirm") return standsOff(row, name, number, true);
         const s = makeSide(row, WIDE);
         return frame(name, s.hose(), s.fitting({crimped: true}), s.mark(s.m.depth + 0.7), s.ring(s.m.depth));
     },

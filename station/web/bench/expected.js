@@ -33,7 +33,7 @@ export function expected(bench) {
             el("p", {class: `figure number${figure.length > 7 ? " long" : ""}`, data: {test: "expected-figure"}}, figure, el("span", {class: "unit"}, ` ${length.unit}`)),
             t.oneSided ? null : el("p", {class: `expected-band number${limits.text.length > 19 ? " long" : ""}`, data: {test: "expected-band"}}, limits.text),
         ),
-        drawn: t.oneSided ? "" : length.one(t.nominal_nm),
+        drawn: t.oneSided ? `\u2264 ${length.one(t.upper_nm)}` : length.one(t.nominal_nm),
     };
 }
 

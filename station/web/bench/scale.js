@@ -94,7 +94,7 @@ export function makeScale() {
         if (!oneSided && !under) root.append(svg("text", {class: "scale-word", x: at.x0 / 2, y: TOP + BAR / 2 + 6, "text-anchor": "middle"}, words.under));
         if (!over) root.append(svg("text", {class: "scale-word", x: (at.x1 + width) / 2, y: TOP + BAR / 2 + 6, "text-anchor": "middle"}, words.over));
         if (guard > 0) {
-            const x = oneSided ? 12 : at.x0 + (middle - at.x0) / 2;
+            const x = oneSided ? middle : at.x0 + (middle - at.x0) / 2;
             // Between the limit's figure and the middle's, where they leave it room.
             if (at.x1 - at.x0 > 420 && text.lower.length <= 6)
                 root.append(

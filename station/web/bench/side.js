@@ -4,7 +4,7 @@
 //
 //   const s = makeSide(row, {x, y, width, height})    a place on the drawing
 //   s.fitting({crimped, cut}), s.hose({from, skiveOuter, skiveInner, cut}), s.mark(x_mm), s.size(from_mm, to_mm, text),
-//   s.jawsAcross(x_mm), s.ring(x_mm), s.pin(text), s.film(), s.push(), s.depthJaws(from_mm, to_mm)
+//   s.jawsAcross(x_mm), s.ring(x_mm), s.pin(text), s.film(), s.push(), s.depthJaws(from_mm, to_mm), s.rod(mm)
 //                                                     groups to put into an svg
 
 import {svg} from "../kit/dom.js";
@@ -127,11 +127,22 @@ export function makeSide(row, {x, y, width, height, left = 34, right = 36, tall 
         );
     }
 
-    // The caliper laid along the hose, from its end to the mark.
-    function depthJaws(a, b) {
+    // The caliper laid along the hose, from its end to the mark; over: the diameter on which its first jaw lies.
+    function depthJaws(a, b, {over = m.hose} = {}) {
         const top = Y(-m.shell / 2) - 13;
-        const blade = (mm, lean) => svg("path", {class: "d-tool", d: `M${n(X(mm))} ${n(top)}h${lean * 5}V${n(Y(-m.hose / 2) + 6)}L${n(X(mm))} ${n(Y(-m.hose / 2) + 10)}Z`});
-        return svg("g", {}, svg("path", {class: "d-tool", d: `M${n(X(a) - 8)} ${n(top - 5)}H${n(X(b) + 14)}v6H${n(X(a) - 8)}Z`}), blade(a, -1), blade(b, 1));
+        const blade = (mm, lean, on) => svg("path", {class: "d-tool", d: `M${n(X(mm))} ${n(top)}h${lean * 5}V${n(Y(-on / 2) + 6)}L${n(X(mm))} ${n(Y(-on / 2) + 10)}Z`});
+        return svg("g", {}, svg("path", {class: "d-tool", d: `M${n(X(a) - 8)} ${n(top - 5)}H${n(X(b) + 14)}v6H${n(X(a) - 8)}Z`}), blade(a, -1, over), blade(b, 1, m.hose));
+    }
+
+    // The caliper's end set on the hose's end, its depth rod in the hose as far as the tube is taken out.
+    function rod(mm) {
+        const half = (m.hose / 2) * scale;
+        return svg(
+            "g",
+            {},
+            svg("path", {class: "d-tool", d: `M${n(X(0) - 12)} ${n(middle - half)}H${n(X(0))}v${n(2 * half)}h-12Z`}),
+            svg("path", {class: "d-tool", d: `M${n(X(0))} ${n(middle - half * 0.68)}H${n(X(mm))}v4H${n(X(0))}Z`}),
+        );
     }
 
     const ring = (mm) => svg("ellipse", {class: "d-look", cx: n(X(mm)), cy: n(middle), rx: n(6.5 * scale), ry: n((m.shell / 2) * scale + 6)});
@@ -172,5 +183,5 @@ export function makeSide(row, {x, y, width, height, left = 34, right = 36, tall 
             svg("path", {class: "d-arrow", d: `M${n(X(mm))} ${n(Y(m.shell / 2) + 9)}l9 -4v8Z`}),
         );
 
-    return {m, X, Y, scale, fitting, hose, mark, size, jawsAcross, depthJaws, ring, pin, film, push};
+    return {m, X, Y, scale, fitting, hose, mark, size, jawsAcross, depthJaws, rod, ring, pin, film, push};
 }
