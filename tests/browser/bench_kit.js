@@ -33,8 +33,8 @@ function cutOff() {
         .map((n) => `${n.className || n.id}: ${n.scrollWidth}x${n.scrollHeight} in ${n.clientWidth}x${n.clientHeight}`);
 }
 
-export async function openBench({to = "shift", language = "en", size = [1280, 800], toml, gauges, orders, table, prepare, say} = {}) {
-    const station = await startStation({toml, gauges});
+export async function openBench({to = "shift", language = "en", size = [1280, 800], toml, env, gauges, orders, table, prepare, say} = {}) {
+    const station = await startStation({toml, env, gauges});
     const browser = await openBrowser();
     try {
         return await ready({station, browser, to, language, size, orders, table, prepare, say});
@@ -51,15 +51,23 @@ async function ready({station, browser, to, language, size, orders, table, prepa
     await prepare?.(shop.asSetter);
     const page = await browser.page(station, {language, size});
     await signIn(page, shop.operator);
-    const op = await api(station, shop.operator);
+    let op = await api(station, shop.operator);
 
     const bench = {
         station,
         shop,
         browser,
         page,
-        op,
+        get op() {
+            return op;
+        },
         clicks: 0,
+
+        // After the station was started anew: sessions do not outlive it.
+        async again() {
+            op = await api(station, shop.operator);
+            shop.asSetter = await api(station, shop.setter);
+        },
         state: async () => (await op.get("/api/bench")).body,
 
         async asks(ask, what, flat) {

@@ -19,6 +19,7 @@ test("R10: a tag that no printer took is told beside the work, with what to do, 
     await hook(bench.page, "tag-failed").waitFor();
     const [serial] = (await bench.state()).tags_failed;
     assert.match(await hook(bench.page, "tag-failed").innerText(), new RegExp(serial));
+    assert.doesNotMatch(await hook(bench.page, "said").innerText(), /printed/, "nothing beside it says otherwise");
     await bench.looked("tag-failed");
     const before = (await bench.state()).seq;
     await hook(bench.page, "tag-again").click();

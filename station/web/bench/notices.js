@@ -13,6 +13,13 @@ function box(test, kind, words, ...buttons) {
 
 const button = (test, text, run) => el("button", {data: {test}, on: {click: run}}, text);
 
+// Nobody looks for a tag to leave the part without one: what did not come out is printed, under its own number. If the
+// printer fails again, that is the next thing told.
+async function notThere(desk, serial) {
+    const answer = await desk.act("/api/tags/settle-doubt", {serial, found: false});
+    if (answer.ok) await desk.act("/api/tags/reprint", {serial, reason: say("page.bench.tag_doubt_reason")});
+}
+
 export function notice(bench, desk) {
     const doubt = bench.tags_in_doubt?.[0];
     if (doubt)
@@ -21,7 +28,7 @@ export function notice(bench, desk) {
             "loud",
             say("page.bench.tag_doubt", {serial: doubt}),
             button("tag-there", say("page.bench.tag_there"), () => desk.act("/api/tags/settle-doubt", {serial: doubt, found: true})),
-            button("tag-not-there", say("page.bench.tag_not_there"), () => desk.act("/api/tags/settle-doubt", {serial: doubt, found: false})),
+            button("tag-not-there", say("page.bench.tag_not_there"), () => notThere(desk, doubt)),
         );
     const failed = bench.tags_failed?.[0];
     if (failed)

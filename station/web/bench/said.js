@@ -12,11 +12,14 @@ import {say, sayMessage} from "../kit/words.js";
 import {adviceOf, lengths, stepName} from "./sentences.js";
 import {gaugeById, stillCounts} from "./steps.js";
 
+// A notice beside the work says it then.
+const noTag = (bench, serial) => [...(bench.tags_failed ?? []), ...(bench.tags_in_doubt ?? [])].includes(serial);
+
 // What stands there: {kind, word, value, where, text}; kind is a judgement, "refused", "gone", "none".
 export function lastSaid(bench, event) {
     const {last} = bench;
     if (event && event.seq > (last?.seq ?? 0)) {
-        if (event.kind === "passed") return {kind: "conforms", word: say("page.bench.passed"), where: event.serial, text: say("page.bench.passed_tag")};
+        if (event.kind === "passed") return {kind: "conforms", word: say("page.bench.passed"), where: event.serial, text: noTag(bench, event.serial) ? "" : say("page.bench.passed_tag")};
         if (event.kind === "proved" && (!event.passed || gaugeById(bench, event.gauge)?.ready)) return proved(bench, event);
         if (event.kind === "voided") return {kind: "none", text: say("page.bench.voided")};
     }

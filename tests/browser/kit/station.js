@@ -1,6 +1,6 @@
 // A real station for a test: the built daemon with a folder of its own, and a simulated caliper on a pseudo-terminal.
 //
-//   const station = await startStation({toml: {bench: "proof_interval_min = 60"}, gauges: ["caliper-1"]})
+//   const station = await startStation({toml: {bench: "proof_interval_min = 60"}, gauges: ["caliper-1"], env: {}})
 //   station.url, station.folder, station.code      where it listens; the one-time code for the first person
 //   station.caliper.send("press 25.48 mm")          as at the keyboard of crimpgate-caliper; resolves when it was sent
 //   station.log()                                   everything the daemon said
@@ -18,9 +18,9 @@ import {programs, profile} from "./places.js";
 const PATIENCE_MS = 30000; // a busy machine
 
 // A child of ours with its lines kept; gone when the test's process goes.
-function child(program, args, name) {
+function child(program, args, name, env = {}) {
     if (!fs.existsSync(program)) throw new Error(`${program} is not there: build it, or name the build folder in CRIMPGATE_BUILD`);
-    const p = spawn(program, args, {stdio: ["pipe", "pipe", "pipe"]});
+    const p = spawn(program, args, {stdio: ["pipe", "pipe", "pipe"], env: {...process.env, ...env}});
     const lines = [];
     const waiting = [];
     let rest = "";
@@ -103,7 +103,8 @@ async function startCaliper(folder, id) {
     };
 }
 
-export async function startStation({toml = {}, gauges = ["caliper-1"]} = {}) {
+// toml and env are read at each start: a test may change them between two.
+export async function startStation({toml = {}, gauges = ["caliper-1"], env = {}} = {}) {
     const folder = fs.mkdtempSync(path.join(os.tmpdir(), "crimpgate-browser-"));
     const calipers = {};
     for (const id of gauges) calipers[id] = await startCaliper(folder, id);
@@ -148,9 +149,9 @@ export async function startStation({toml = {}, gauges = ["caliper-1"]} = {}) {
             write();
             const pages = process.env.CRIMPGATE_PAGES;
             const args = ["--config", config, ...(pages ? ["--pages", pages] : [])];
-            daemon = child(programs.daemon, args, "crimpgated");
+            daemon = child(programs.daemon, args, "crimpgated", env);
             const said = await daemon.line(/listens at http/);
-            station.url = /http:\/\/[^\s/]+/.exec(said)[0].replace("127.0.0.1", "localhost");
+            station.url = /https?:\/\/[^\s/]+/.exec(said)[0].replace("127.0.0.1", "localhost");
             port = Number(new URL(station.url).port);
             // Printed for the first person only, before anybody is known.
             const code = daemon.lines.map((l) => /one-time code .* is (\S+)/.exec(l)).find(Boolean);
