@@ -41,17 +41,17 @@ Result<AndersonDarling> anderson_darling(std::span<const double> values) {
         return refuse(message("statistics.too_few_for_normality")
                           .with("found", std::to_string(values.size()))
                           .with("needed", std::to_string(fewest)));
-    const auto moments = moments_of(values);
-    const double sd = *moments.sd();
+    const double sd = *moments_of(values).sd();
     if (!(sd > 0)) return refuse(message("statistics.all_equal").with("found", std::to_string(values.size())));
 
     const auto x = sorted(values);
     const std::size_t n = x.size();
+    const long double mean = mean_of(x);
     CompensatedSum sum;
     for (std::size_t i = 0; i < n; ++i) {
         // Each tail by itself: 1 - cdf would lose the digits of the outermost values, which weigh most.
-        const double lower = normal_cdf((x[i] - moments.mean) / sd);
-        const double upper = normal_upper((x[n - 1 - i] - moments.mean) / sd);
+        const double lower = normal_cdf(static_cast<double>(x[i] - mean) / sd);
+        const double upper = normal_upper(static_cast<double>(x[n - 1 - i] - mean) / sd);
         sum.add(static_cast<double>(2 * i + 1) * (log_of_tail(lower) + log_of_tail(upper)));
     }
     const auto count = static_cast<double>(n);
