@@ -13,15 +13,20 @@ import {lotsView} from "./ask_lots.js";
 import {orderView} from "./ask_order.js";
 import {proofView} from "./ask_proof.js";
 import {diePicture} from "./drawing.js";
+import {stationClock} from "./station_clock.js";
 
 function clockView(bench, desk) {
     return {
         sentence: say("page.bench.clock"),
         hint: say("page.bench.clock_do"),
         alarm: true,
+        body: el("div", {class: "ask-body"}, stationClock(desk.context)),
         main: {
             text: say("page.bench.clock_accept"),
-            run: () => desk.lead(say("page.bench.clock_accept"), say("page.bench.clock_compare"), say("page.bench.clock_yes"), "/api/clock/accept", {}),
+            run: () => {
+                const compare = el("div", {}, el("p", {class: "ask-body"}, say("page.bench.clock_compare")), stationClock(desk.context));
+                return desk.lead(say("page.bench.clock_accept"), compare, say("page.bench.clock_yes"), "/api/clock/accept", {});
+            },
         },
     };
 }

@@ -29,6 +29,8 @@ export function lastSaid(bench, event) {
     // Back after it was gone, or past its time: until it has proved itself again its last word is not shown as one (R1).
     // A proof that failed is told by its entry; a page that was not there for it says no more than what it knows.
     if (gauge && !gauge.ready && last.kind === "taken") return {kind: "gone", word: say("page.bench.not_proved"), where: last.gauge, text: gauge.why ? sayMessage(gauge.why) : ""};
+    // Refused for the clock's sake, and the clock has been accepted since: that stop is over.
+    if (last.kind === "refused" && last.why?.code === "bench.clock_in_doubt" && bench.step.ask !== "clock") return {kind: "none", text: say("page.bench.nothing_yet")};
     if (last.kind === "refused") return {kind: "refused", word: say("page.bench.refused"), where: last.gauge, text: sayMessage(last.why)};
     if (!stillCounts(bench, last)) return {kind: "none", text: say("page.bench.voided")};
     const length = lengths(bench, last.gauge);
