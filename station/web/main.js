@@ -16,7 +16,7 @@ import {makeFrame} from "./kit/frame.js";
 import {live} from "./kit/live.js";
 import {allowed, firstPlace, moduleOf, nameOf, readHash} from "./kit/places.js";
 import {aboutMyself} from "./kit/self.js";
-import {soundByStation, unlock} from "./kit/sounds.js";
+import {soundByStation, soundFor, unlock} from "./kit/sounds.js";
 import {makeStore} from "./kit/store.js";
 import {known, language, languages, loadWords, say} from "./kit/words.js";
 
@@ -247,6 +247,7 @@ async function signedIn(session) {
     state.locked = false;
     state.worked = false;
     state.used = Date.now();
+    soundFor(session.person);
     if (session.language && session.language !== language()) await loadWords(session.language);
     stream.start();
     await store.refresh();
@@ -346,6 +347,7 @@ async function start() {
     state.people = health.body.people !== false;
     if (session.ok) {
         state.session = session.body;
+        soundFor(session.body.person);
         if (session.body.language && known("page.place.bench") && session.body.language !== language())
             await loadWords(session.body.language);
     }

@@ -12,6 +12,7 @@ import {after, before, test} from "node:test";
 import {GOOD, openBench, hook} from "./bench_kit.js";
 import {axe, shots} from "./kit/browser.js";
 import {api} from "./kit/shop.js";
+import {heard, listen} from "./kit/tones.js";
 
 const fake = fs.readdirSync("/usr/lib").map((dir) => `/usr/lib/${dir}/faketime/libfaketimeMT.so.1`).find((file) => fs.existsSync(file));
 const skip = fake ? false : "needs the package faketime";
@@ -23,6 +24,7 @@ before(async () => {
     if (skip) return;
     off(0);
     bench = await openBench({to: "measure", env: {LD_PRELOAD: fake, FAKETIME_TIMESTAMP_FILE: file, FAKETIME_NO_CACHE: "1", FAKETIME_DONT_FAKE_MONOTONIC: "1"}});
+    await listen(bench.page);
 });
 after(async () => {
     await bench?.close();
@@ -40,12 +42,14 @@ test("R10: a clock that jumps back stops the line on the page: no judgement, wha
     await bench.main();
     await bench.press("25.48");
     await bench.asks("measure", "crimp_diameter", 2);
+    await heard(bench.page);
     off(-7200);
     await bench.station.caliper.send("press 25.50 mm");
     await bench.page.locator('.bench[data-ask="clock"]').waitFor();
     assert.match(await text("sentence"), /^Stop: the clock jumped\. Call a QC lead\.$/);
     assert.match(await text("hint"), /[Nn]othing is measured until a lead has compared the clock/);
     assert.equal(await bench.page.locator("#place .verdict:visible").count(), 0, "no judgement is to be seen");
+    assert.equal((await heard(bench.page)).length, 3, "it sounds like any stop");
     const [stepped] = await entries("clock.stepped");
     assert.equal(stepped.body.stops_line, true);
     const moved = stepped.body.found_utc_ms - stepped.body.expected_utc_ms;

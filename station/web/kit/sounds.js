@@ -5,19 +5,39 @@
 //   uncertain()  two tones, up and down
 //   refused()    two short low ones
 //
-// Off when the station says so (screen.sound) or the person switched them off here. Browsers give no sound before the
-// first touch or key on the page; unlock() is called by the frame on that.
+// Off when the station says so (screen.sound) or the person switched them off on this screen: kept by the browser for
+// that person alone, so that a colleague who takes over hears. Browsers give no sound before the first touch or key on
+// the page; unlock() is called by the frame on that.
 
 let context = null;
 let station = true;
 let here = true;
+let who = "";
+
+const place = () => `silent ${who}`;
 
 export function soundByStation(on) {
     station = on !== false;
 }
 
+// Whoever is at the screen from now on.
+export function soundFor(person) {
+    who = person ?? "";
+    try {
+        here = localStorage.getItem(place()) === null;
+    } catch {
+        here = true; // a browser that keeps nothing
+    }
+}
+
 export function soundHere(on) {
     here = on;
+    try {
+        if (on) localStorage.removeItem(place());
+        else localStorage.setItem(place(), "yes");
+    } catch {
+        // then it holds until the page is loaded anew
+    }
 }
 
 export const soundIsHere = () => here;
