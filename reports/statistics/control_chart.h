@@ -65,6 +65,10 @@ Result<std::vector<ChartPoint>> chart_points(ChartKind kind, std::span<const std
 // across one.
 std::vector<ChartPoint> individual_points(std::span<const double> values, std::span<const std::size_t> restarts = {});
 
+// True at the first point and at each restart; a restart may also be where the next point will be. One beyond that is
+// a bug: std::domain_error.
+std::vector<bool> begins_anew(std::size_t points, std::span<const std::size_t> restarts);
+
 // Limits from points, without those whose index is in `left_out`. With individuals both moving ranges that a left-out
 // value takes part in go with it. Refused: fewer than two points, or no moving range, left ("chart.too_few"); sizes
 // that differ with mean and range; all spreads nought ("chart.no_spread": the gauge's step hides the variation).

@@ -6,7 +6,7 @@
 // Technometrics 29 (1987) 393-399), made from the rules, reduced to its smallest form and solved by elimination without
 // subtraction (W. K. Grassmann, M. I. Taksar and D. P. Heyman, Operations Research 33 (1985) 1107-1116), so that the
 // result keeps its digits however rare a signal is. CUSUM (Page 1954) and EWMA (S. V. Crowder, Technometrics 29 (1987)
-// 401-407): integral equations, by Gauss-Legendre nodes.
+// 401-407): integral equations, by Gauss-Legendre nodes (run_length_integral.cpp).
 // Shifts are in sigma of the plotted figure, of either sign.
 #pragma once
 

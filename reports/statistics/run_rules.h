@@ -1,16 +1,17 @@
 // Run rules: patterns of points on a control chart that chance alone seldom makes.
 //
 // Sources: L. S. Nelson, Journal of Quality Technology 16 (1984) 237-239, eight tests; the zone rules of the
-// statistical quality control handbook of 1956 (beyond three sigma, two of three, four of five, eight on one side). The sources leave
-// cases open; here:
+// statistical quality control handbook of 1956 (beyond three sigma, two of three, four of five, eight on one side). The
+// sources leave cases open; here:
 // - a point on the centre line is on neither side and breaks a run;
-// - a point exactly on a limit or zone line is not beyond it (nor is one on the one-sigma line within: it is neither);
+// - a point exactly on a limit or zone line is not beyond it; one exactly on a one-sigma line is not within it either;
 // - equal neighbours break a steady move and an alternation;
 // - in "two of three" and "four of five" all counted points lie on the same side, and the last one is among them;
 // - no pattern reaches back over a restart of the chart.
+//
 // A pattern that goes on signals at every further point. "Beyond three sigma" looks at the chart's limits, the others
-// at its centre and sigma. What a signal usually means at a crimper is told with the words, not here. Sigma <= 0, an
-// index outside the points or a value that is not finite is a bug: std::domain_error.
+// at its centre and sigma. What a signal usually means at a crimper is told with the words, not here. Sigma <= 0, a
+// restart after the points' end or a value that is not finite is a bug: std::domain_error.
 #pragma once
 
 #include <array>
