@@ -49,6 +49,7 @@ double normal_quantile(double p) {
 double chi_squared_cdf(double x, double df) {
     must_be_positive(df);
     must(x >= 0, "chi squared is never negative");
+    if (std::isinf(x)) return 1;
     return bm::cdf(bm::chi_squared(df), x);
 }
 

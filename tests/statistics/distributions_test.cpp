@@ -43,6 +43,7 @@ TEST_CASE("Chi squared: the points of published examples") {
     CHECK(chi_squared_quantile(0.95, 9) == Approx(16.9189776046204).epsilon(1e-12));
     CHECK(chi_squared_cdf(16.9189776046204, 9) == Approx(0.95).epsilon(1e-13));
     CHECK(chi_squared_cdf(0, 9) == 0);
+    CHECK(chi_squared_cdf(std::numeric_limits<double>::infinity(), 9) == 1);
 }
 
 TEST_CASE("Student's t: the points of published examples, degrees of freedom whole or not") {
@@ -107,6 +108,8 @@ TEST_CASE("Hypergeometric: zero-acceptance sample sizes for a lot of 50 and of 1
     CHECK(hypergeometric_cdf(0, 17, 5, 50) > 0.1);
     CHECK(hypergeometric_cdf(0, 44, 50, 1000) <= 0.1);
     CHECK(hypergeometric_cdf(0, 43, 50, 1000) > 0.1);
+    // A large lot, the same way: the sum of C(300, i) C(99700, 800 - i) up to i = 3, over C(100000, 800).
+    CHECK(hypergeometric_cdf(3, 800, 300, 100000) == Approx(0.7794206052872963).epsilon(1e-13));
 }
 
 TEST_CASE("What no distribution has is a mistake of the program") {

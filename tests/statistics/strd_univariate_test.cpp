@@ -37,7 +37,18 @@ Digits reached(const Certified& c, const std::vector<double>& values, double div
     return d;
 }
 
+constexpr Certified numacc3{"NumAcc3", 1000000.2, 0.1, -0.999};
 constexpr Certified numacc4{"NumAcc4", 10000000.2, 0.1, -0.999};
+
+// NumAcc2, 3 and 4 are made alike, in whole tenths: 2, then five hundred times 1 and 3, on top of something large.
+std::vector<double> made_like_numacc(double base) {
+    std::vector<double> out{10 * base + 2};
+    for (int i = 0; i < 500; ++i) {
+        out.push_back(10 * base + 1);
+        out.push_back(10 * base + 3);
+    }
+    return out;
+}
 
 }  // namespace
 
@@ -80,4 +91,13 @@ TEST_CASE("NumAcc4 as doubles loses what the conversion of its decimals loses, a
     // The limits, from exact rational arithmetic over the doubles: 8.3 and 11.0 digits.
     CHECK(digits.sd == cqt::Approx(8.3).margin(0.1));
     CHECK(digits.lag1 == cqt::Approx(11.0).margin(0.1));
+}
+
+TEST_CASE("NumAcc3, made the way the published NumAcc2 and NumAcc4 are, agrees to 14 digits as whole tenths") {
+    CHECK(made_like_numacc(1) == published::whole_values("strd/numacc2.txt", 1));
+    CHECK(made_like_numacc(1e7) == published::whole_values("strd/numacc4.txt", 1));
+    const auto digits = reached(numacc3, made_like_numacc(1e6), 10, "whole tenths");
+    CHECK(digits.mean >= 14);
+    CHECK(digits.sd >= 14);
+    CHECK(digits.lag1 >= 14);
 }
