@@ -24,17 +24,16 @@ struct SwitchingState {
     bool stopped = false;       // severity is then tightened
     int accepted_in_a_row = 0;  // on this severity
     int rejected_on_tightened = 0;
-    int last_lots = 0;           // on normal: how many of the last lots are remembered, at most 4
-    unsigned last_rejected = 0;  // bit 0 the latest
+    unsigned last_rejected = 0;  // on normal: which of the last four lots were, bit 0 the latest
     bool operator==(const SwitchingState&) const = default;
 };
 bool reduced_may_be_granted(const SwitchingState& state);
 
-// Refused with "sampling.stopped" (a lot while stopped), "sampling.not_stopped" (resumed without a stop) or
-// "sampling.reduced_too_early".
-Result<SwitchingState> next(const SwitchingState& state, SwitchingEvent event);
+// Refused with "sampling.stopped" (a lot while stopped), "sampling.not_stopped" (resumed without a stop),
+// "sampling.reduced_too_early" or "sampling.not_reduced" (normal ordered on another severity).
+Result<SwitchingState> next_state(const SwitchingState& state, SwitchingEvent event);
 // From normal inspection on.
-Result<SwitchingState> after(std::span<const SwitchingEvent> events);
+Result<SwitchingState> state_after(std::span<const SwitchingEvent> events);
 SwitchingEvent event_of(LotVerdict verdict);
 
 }  // namespace crimpgate::statistics

@@ -5,6 +5,7 @@
 // Warnings and reasons are messages: their words are in the catalogue.
 #pragma once
 
+#include <concepts>
 #include <span>
 #include <utility>
 #include <vector>
@@ -23,6 +24,7 @@ class Warned {
     // with_warnings(const T&, std::span<const Message>) when there is a figure, else absent(const Message& reason).
     // Both return the same type.
     template <class WithWarnings, class Absent>
+    requires std::invocable<WithWarnings, const T&, std::span<const Message>> && std::invocable<Absent, const Message&>
     decltype(auto) match(WithWarnings&& with_warnings, Absent&& absent) const {
         if (figure_) return with_warnings(*figure_, std::span<const Message>(warnings_));
         return absent(figure_.error());
