@@ -11,18 +11,13 @@ namespace {
 
 namespace json = boost::json;
 
-int places_of(Length resolution, ShownUnit unit) {
-    const int more = resolution.nm() % 10'000 == 0 ? 0 : 1;
-    return (unit == ShownUnit::inch ? 4 : 2) + more;
-}
-
-// The places that the gauges at this bench show.
+// The most places that a gauge at this bench shows.
 int places_at(const BenchState& state, ShownUnit unit) {
-    int places = places_of(Length{}, unit);
+    std::optional<int> places;
     for (const auto& [id, gauge] : state.gauges)
         if (gauge.registered.resolution > Length{})
-            places = std::max(places, places_of(gauge.registered.resolution, unit));
-    return places;
+            places = std::max(places.value_or(0), places_of(gauge.registered.resolution, length_unit(unit)));
+    return places.value_or(places_of(Length{}, length_unit(unit)));
 }
 
 void tell_findings(json::object& out, const char* name, const BenchState& state, const std::string& serial,
@@ -52,7 +47,9 @@ void tell_last(json::object& out, const BenchState& state, ShownUnit unit) {
     if (a == state.assemblies.end() || !t.end || !t.what) return;
     const auto finding =
         judge_length(a->second.row(*t.end), *t.what, t.flat, Measured{t.value, t.uncertainty.value_or(Length{})});
-    if (finding) last->as_object()["message"] = reflect::write(words_of(*finding, places_of(t.resolution, unit), unit));
+    if (finding)
+        last->as_object()["message"] =
+            reflect::write(words_of(*finding, places_of(t.resolution, length_unit(unit)), unit));
 }
 
 }  // namespace

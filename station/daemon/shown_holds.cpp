@@ -49,16 +49,16 @@ json::array settlers(const BenchState& state, const AssemblyState& a, const Benc
     return out;
 }
 
-int places_of(const AssemblyState& a, const BenchState& state, ShownUnit unit) {
-    const int least = unit == ShownUnit::inch ? 4 : 2;
-    int places = least;
+// The most places that a gauge shows which measured it.
+int places_for(const AssemblyState& a, const BenchState& state, LengthUnit unit) {
+    std::optional<int> places;
     for (const auto& end : a.ends)
         for (const auto& record : end.records) {
             const auto gauge = state.gauges.find(record.gauge);
-            if (gauge != state.gauges.end() && gauge->second.registered.resolution.nm() % 10'000 != 0)
-                places = least + 1;
+            if (gauge != state.gauges.end())
+                places = std::max(places.value_or(0), places_of(gauge->second.registered.resolution, unit));
         }
-    return places;
+    return places.value_or(places_of(Length{}, unit));
 }
 
 json::array findings_of(const AssemblyState& a, int places, ShownUnit unit) {
@@ -143,7 +143,7 @@ Result<json::object> shown_assembly(const Desk& desk, const Journal& journal, co
     (*out)["measured_by"] = ids(a.measured_by);
     if (a.stage != Stage::on_hold || !a.hold) return out;
     const auto unit = rules_in_force(desk.rules(), state).shown_unit;
-    (*out)["findings"] = findings_of(a, places_of(a, state, unit), unit);
+    (*out)["findings"] = findings_of(a, places_for(a, state, length_unit(unit)), unit);
     (*out)["may"] = choices_json(a);
     (*out)["may_settle"] = settlers(state, a, rules_in_force(desk.rules(), state));
     return out;

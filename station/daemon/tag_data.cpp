@@ -4,19 +4,12 @@
 #include "specs/assembly.h"
 #include "specs/dates.h"
 #include "specs/length_tolerance.h"
+#include "specs/shown_length.h"
 #include "station/daemon/tag_outbox.h"
 
 namespace crimpgate {
 
 namespace {
-
-// Decimals of a millimetre that the gauge resolves: 0.01 mm is 2, 0.0005 in (12 700 nm) is 4.
-int places_of(Length resolution) {
-    int places = 0;
-    for (std::int64_t step = Length::nm_per_mm; places < 6 && resolution.nm() % step != 0; step /= 10)
-        ++places;
-    return places;
-}
 
 std::string name_of(const BenchState& state, const std::string& person) {
     const auto found = state.people.find(person);
@@ -42,7 +35,7 @@ TagEnd end_of(const BenchState& state, const AssemblyState& a, End end) {
         if (!r.measured) continue;
         gauges.insert(r.gauge);
         if (const auto gauge = state.gauges.find(r.gauge); gauge != state.gauges.end())
-            out.places = std::max(out.places, places_of(gauge->second.registered.resolution));
+            out.places = std::max(out.places, places_of(gauge->second.registered.resolution, LengthUnit::mm));
     }
     out.gauges.assign(gauges.begin(), gauges.end());
     const auto readings = readings_of(work);

@@ -176,6 +176,15 @@ Result<json::array> spec_rows_in_force(const Journal& journal) {
                "JOIN spec_tables t USING(seq) WHERE r.in_force_yn ORDER BY r.spec_id");
 }
 
+Result<json::object> last_entry_of(const Journal& journal, std::string_view type) {
+    return guarded([&] {
+        auto found =
+            whole_entries(journal.database(), "SELECT bytes FROM entries WHERE type = ? ORDER BY seq DESC LIMIT 1",
+                          std::string(type));
+        return found.empty() ? json::object() : std::move(found.front().as_object());
+    });
+}
+
 Result<json::array> entries_since(const Journal& journal, std::int64_t seq, std::int64_t limit) {
     return guarded([&] {
         return whole_entries(journal.database(), "SELECT bytes FROM entries WHERE seq > ? ORDER BY seq LIMIT ?", seq,

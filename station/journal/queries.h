@@ -5,6 +5,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -49,6 +50,9 @@ Result<boost::json::array> tags(const Journal& journal);
 
 // Spec rows in force, each as {"spec_id", "revision", "seq", "row": {...}}.
 Result<boost::json::array> spec_rows_in_force(const Journal& journal);
+
+// The last entry of that type, whole as entries_since gives it; empty when there is none.
+Result<boost::json::object> last_entry_of(const Journal& journal, std::string_view type);
 
 // Entries after `seq`, at most `limit`, whole: the members of their bytes and "hash" in hex.
 Result<boost::json::array> entries_since(const Journal& journal, std::int64_t seq, std::int64_t limit);

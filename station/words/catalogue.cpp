@@ -40,6 +40,9 @@ std::string say(const Message& message) {
             out += " " + d.name + "=" + d.text;
         return out;
     }
+    // The catalogue's lengths are in millimetres; in a shop that shows inches the message says so beside its figures.
+    const bool inches = message.detail("unit") == "in";
+    constexpr std::string_view millimetres = " mm";
     for (std::size_t at = 0; at < text.size();) {
         const auto open = text.find('{', at);
         const auto close = open == std::string_view::npos ? open : text.find('}', open);
@@ -50,6 +53,10 @@ std::string say(const Message& message) {
         out += text.substr(at, open - at);
         out += message.detail(text.substr(open + 1, close - open - 1));
         at = close + 1;
+        if (inches && text.substr(at).starts_with(millimetres)) {
+            out += " in";
+            at += millimetres.size();
+        }
     }
     return out;
 }

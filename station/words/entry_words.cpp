@@ -1,6 +1,7 @@
 #include "station/words/entry_words.h"
 
 #include "station/words/catalogue.h"
+#include "station/words/finding_words.h"
 
 namespace crimpgate {
 
@@ -8,8 +9,9 @@ using namespace entries;
 
 namespace {
 
-std::string shown(Length length, ShownUnit unit) {
-    return unit == ShownUnit::inch ? length.to_inch_text(4) : length.to_mm_text(2);
+// With the places of a gauge of that resolution, where it is known, and `more`.
+std::string shown(Length length, ShownUnit unit, Length resolution = {}, int more = 0) {
+    return to_text(length, length_unit(unit), places_of(resolution, length_unit(unit)) + more);
 }
 std::string letter(std::optional<End> end) {
     return !end ? "-" : *end == End::a ? "A" : "B";
@@ -30,7 +32,7 @@ std::string role_text(Role role) {
 }
 
 Message reading_words(const ReadingTaken& e, ShownUnit unit) {
-    const std::string value = shown(e.value, unit);
+    const std::string value = shown(e.value, unit, e.resolution);
     if (e.purpose == Purpose::proof) return message("told.reading_proof").with("gauge", e.gauge).with("value", value);
     if (e.purpose == Purpose::setup)
         return message("told.reading_setup").with("flat", std::to_string(e.flat)).with("value", value);
@@ -154,20 +156,25 @@ struct Tell {
     Message operator()(const GaugeRegistered& e) const {
         return message("told.gauge_registered")
             .with("gauge", e.gauge)
-            .with("uncertainty", e.uncertainty.to_mm_text(4))
+            .with("uncertainty", shown(e.uncertainty, unit, {}, 2))
             .with("due", e.calibration_due);
     }
     Message operator()(const ReferenceRegistered& e) const {
-        return message("told.reference_registered").with("reference", e.reference).with("size", e.size.to_mm_text(4));
+        return message("told.reference_registered")
+            .with("reference", e.reference)
+            .with("size", shown(e.size, unit, {}, 2));
     }
     Message operator()(const ProofBegun& e) const {
         return message("told.proof_begun").with("gauge", e.gauge).with("reference", e.reference);
     }
     Message operator()(const GaugeProved& e) const {
+        // One more than a gauge shows, since references have it; and enough to see that the error is beyond the limit.
+        const int least = places_of({}, length_unit(unit)) + 1;
+        const int places = places_apart(e.error.abs(), e.limit, length_unit(unit), least);
         return (e.passed ? message("told.proved") : message("told.proof_failed"))
             .with("gauge", e.gauge)
-            .with("error", e.error.to_mm_text(3))
-            .with("limit", e.limit.to_mm_text(3));
+            .with("error", to_text(e.error, length_unit(unit), places))
+            .with("limit", to_text(e.limit, length_unit(unit), places));
     }
     Message operator()(const GaugeWithdrawn& e) const {
         return message("told.gauge_withdrawn").with("gauge", e.gauge).with("reason", e.reason);

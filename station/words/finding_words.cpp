@@ -6,11 +6,12 @@ namespace {
 
 class Words {
   public:
-    Words(const Finding& finding, int places, ShownUnit unit) : f_(finding), places_(places), unit_(unit) {}
+    Words(const Finding& finding, int places, ShownUnit unit)
+        : f_(finding), unit_(length_unit(unit)), places_(enough(places)) {}
 
     Message make() const {
         Message m = sentence();
-        if (unit_ == ShownUnit::inch && f_.value) m.with("unit", "in");
+        if (unit_ == LengthUnit::inch && f_.value) m.with("unit", "in");
         return m;
     }
 
@@ -46,10 +47,31 @@ class Words {
 
     bool conforms() const { return f_.verdict == Verdict::conforms; }
     std::string shown(const std::optional<Length>& length, int places) const {
-        if (!length) return "-";
-        return unit_ == ShownUnit::inch ? length->to_inch_text(places) : length->to_mm_text(places);
+        return length ? to_text(*length, unit_, places) : "-";
     }
     std::string shown(const std::optional<Length>& length) const { return shown(length, places_); }
+
+    Length limit() const { return (f_.side == Side::below ? f_.lower : f_.upper).value_or(Length{}); }
+
+    // The guard has one place more.
+    bool looks_smaller(Length distance, Length guard, int places) const {
+        const auto digits = [this](Length length, int n) { return parse_decimal(to_text(length, unit_, n))->digits; };
+        return digits(distance, places) * 10 < digits(guard, places + 1);
+    }
+
+    // Places with which the sentence makes sense, `least` or more; never more than eight, and there nothing looks
+    // alike.
+    int enough(int least) const {
+        if (conforms() || !f_.value) return least;
+        int places = places_apart(*f_.value, limit(), unit_, least);
+        if (!f_.margin) return places;
+        const auto distance = f_.margin->abs();
+        if (distance != Length{}) places = places_apart(distance, Length{}, unit_, places);
+        if (f_.verdict == Verdict::uncertain && f_.guard && distance < *f_.guard)
+            while (places < 8 && !looks_smaller(distance, *f_.guard, places))
+                ++places;
+        return places;
+    }
 
     Message mark() const {
         if (f_.seen == MarkSeen::hidden) return message("finding.mark_hidden");
@@ -62,7 +84,6 @@ class Words {
     // The four ways in which a measured length can stand to its limits, with the figures each sentence needs.
     Message banded(Message good, Message below, Message above, Message uncertain) const {
         const bool to_lower = f_.side == Side::below;
-        const auto& limit = to_lower ? f_.lower : f_.upper;
         Message m = f_.verdict == Verdict::uncertain ? std::move(uncertain)
                     : conforms()                     ? std::move(good)
                     : to_lower                       ? std::move(below)
@@ -71,7 +92,7 @@ class Words {
         if (conforms()) {
             m.with("lower", shown(f_.lower ? f_.lower : Length{})).with("upper", shown(f_.upper));
         } else {
-            m.with("limit", shown(limit ? limit : Length{}));
+            m.with("limit", shown(limit()));
             m.with("distance", shown(f_.margin ? std::optional(f_.margin->abs()) : std::nullopt));
         }
         if (f_.verdict == Verdict::uncertain) m.with("guard", shown(f_.guard, places_ + 1));
@@ -79,8 +100,8 @@ class Words {
     }
 
     const Finding& f_;
+    LengthUnit unit_;
     int places_;
-    ShownUnit unit_;
 };
 
 }  // namespace

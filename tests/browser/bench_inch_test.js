@@ -27,8 +27,8 @@ test("what is expected, what was read and why it stops are told in inches", asyn
     await bench.asks("confirm", "mark_before");
     await bench.main();
     await bench.asks("measure", "crimp_diameter", 1);
-    // 25.50, 25.30 and 25.70 mm over 25.4, with the decimals that keep what reads as inside inside (R4)
-    assert.match(await hook(bench.page, "expected").innerText(), /1\.003937\s*in[\s\S]*0\.996063 … 1\.011811\s*in/);
+    // 25.50, 25.30 and 25.70 mm over 25.4, with the four places that just resolve the caliper's 0.01 mm (R4)
+    assert.match(await hook(bench.page, "expected").innerText(), /1\.0039\s*in[\s\S]*0\.9961 … 1\.0118\s*in/);
     await bench.looked("inch-crimp");
     await bench.press("25.24");
     await bench.page.locator('.bench[data-mode="stop"]').waitFor();

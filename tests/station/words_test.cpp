@@ -43,6 +43,75 @@ TEST_CASE("in a shop that shows inches a finding's figures are inches, and it sa
     CHECK(mm.detail("unit").empty());
 }
 
+TEST_CASE("R4: a value that fails by less than its gauge shows does not read like the limit, nor over by nothing") {
+    Finding f;
+    f.what = Characteristic::crimp_diameter;
+    f.flat = 1;
+    f.verdict = Verdict::fails;
+    f.side = Side::above;
+    // 0.00004 in, 1016 nm, over 25.30 mm, which is 0.996063 in: four places would say 0.9961 of both, and 0.0000.
+    f.value = Length::from_nm(25'301'016);
+    f.lower = Length::from_nm(25'000'000);
+    f.upper = Length::from_nm(25'300'000);
+    f.margin = Length::from_nm(-1'016);
+    const auto inch = words_of(f, 4, ShownUnit::inch);
+    CHECK(inch.detail("value") == "0.99610");
+    CHECK(inch.detail("limit") == "0.99606");
+    CHECK(inch.detail("distance") == "0.00004");
+    CHECK(say(inch) ==
+          "Crimp diameter across flat 1 is 0.99610 in, 0.00004 in over the upper limit 0.99606 in: oversize.");
+    const auto mm = words_of(f, 2);
+    CHECK(mm.detail("value") == "25.301");
+    CHECK(mm.detail("limit") == "25.300");
+    CHECK(mm.detail("distance") == "0.001");
+}
+
+TEST_CASE("R5: what is too close to call never reads as far enough inside") {
+    Finding f;
+    f.what = Characteristic::crimp_diameter;
+    f.flat = 1;
+    f.verdict = Verdict::uncertain;
+    f.side = Side::below;
+    f.lower = Length::from_nm(25'300'000);
+    f.upper = Length::from_nm(25'700'000);
+    // 0.0497 mm, 0.0019567 in, where 0.0498 mm, 0.0019606 in, are needed: 0.0020 would look enough for 0.00196.
+    f.value = Length::from_nm(25'349'700);
+    f.margin = Length::from_nm(49'700);
+    f.guard = Length::from_nm(49'800);
+    const auto inch = words_of(f, 4, ShownUnit::inch);
+    CHECK(inch.detail("distance") == "0.00196");
+    CHECK(inch.detail("guard") == "0.001961");
+    // As it ever was where the figures say it: 0.01 mm inside, 0.0198 mm needed; and on the limit itself.
+    f.value = Length::from_nm(25'310'000);
+    f.margin = Length::from_nm(10'000);
+    f.guard = Length::from_nm(19'800);
+    CHECK(words_of(f, 2).detail("distance") == "0.01");
+    CHECK(words_of(f, 2).detail("guard") == "0.020");
+    f.value = f.lower;
+    f.margin = Length{};
+    CHECK(words_of(f, 2).detail("value") == "25.30");
+    CHECK(words_of(f, 2).detail("distance") == "0.00");
+}
+
+TEST_CASE("in a shop that shows inches a proof, an uncertainty and a reference are told in inches too") {
+    entries::GaugeProved proved;
+    proved.gauge = "G1";
+    proved.error = Length::from_nm(30'200);
+    proved.limit = Length::from_nm(30'000);
+    // 0.001189 in and 0.001181 in: at five places 0.00119 and 0.00118.
+    const auto inch = words_of(EntryBody(proved), "OP", ShownUnit::inch);
+    CHECK(inch.detail("error") == "0.00119");
+    CHECK(inch.detail("limit") == "0.00118");
+    CHECK_THAT(say(inch), cqt::contains("0.00119 in off, 0.00118 in allowed"));
+    // What fails by two tenths of a micrometre does not read as if it were allowed.
+    CHECK(words_of(EntryBody(proved), "OP").detail("error") == "0.0302");
+    CHECK(words_of(EntryBody(proved), "OP").detail("limit") == "0.0300");
+    entries::GaugeRegistered registered;
+    registered.uncertainty = Length::from_nm(12'000);
+    CHECK(words_of(EntryBody(registered), "OP", ShownUnit::inch).detail("uncertainty") == "0.000472");
+    CHECK(words_of(EntryBody(registered), "OP").detail("uncertainty") == "0.0120");
+}
+
 TEST_CASE("in a shop that shows inches an assembly's history tells its readings in inches") {
     entries::ReadingTaken taken;
     taken.purpose = Purpose::assembly;

@@ -61,6 +61,88 @@ TEST_CASE("R6: a trace has the spec row as it was, the lots, every reading with 
     CHECK(has(traced.out, "why: suspect, since gauge "));
 }
 
+namespace {
+
+// The same day at a shop whose setter then chose inches.
+struct InchShop : Shop {
+    InchShop() {
+        Journal journal = open_journal(file);
+        entries::LimitsSet limits;
+        limits.shown_unit = ShownUnit::inch;
+        must(journal.append({draft(limits, "SE-1")}, at(9000)));
+    }
+};
+
+}  // namespace
+
+TEST_CASE(
+    "A shop that shows inches reads its traces in inches, with the places of the gauge; the record stays as it is") {
+    const Shop millimetres;
+    const InchShop shop;
+    const auto traced = run({"trace", serial('A'), "--journal", shop.file});
+    INFO(traced.out << traced.err);
+    REQUIRE(traced.code == 0);
+    // Over 25.4: 31.03 mm is 1.221654 in, 30.85 mm 1.214567, 31.15 mm 1.226378; 0.0198 mm of guard are 0.00078.
+    CHECK_FALSE(line_with(traced.out, {"crimp", "1.2217", "1.2146", "1.2264", "conforms", "G1", "OP-7"}).empty());
+    // 1137 mm are 44.763780 in, 31.00 mm 1.220472, 0.15 mm 0.005906, 42.00 mm 1.653543, 0.50 mm 0.019685.
+    for (const char* part :
+         {"hose cut to 44.7638 in", "1.2205 -0.0059/+0.0059 across flats 1, 3", "1.6535 -0.0197/+0.0197",
+          "Readings (in)", "guarded acceptance, 1.65 standard uncertainties", "inside 1.2146 to 1.2264 in.",
+          "standard uncertainty 0.00047,"})
+        CHECK(has(traced.out, part));
+    // 30.001 mm are 1.181142 in, 0.001 mm is 0.000039.
+    CHECK_FALSE(line_with(traced.out, {"R30", "1.18114", "1.18110", "-0.00004", "good"}).empty());
+    // Pressures keep their units, and nothing is left in millimetres.
+    CHECK(has(traced.out, "215.0 bar, 21.50 MPa, 3118 psi"));
+    CHECK_FALSE(has(traced.out, " mm"));
+    CHECK_FALSE(has(traced.out, "(mm)"));
+    CHECK_FALSE(has(traced.out, "31.03"));
+
+    const auto told = run({"entries", "--journal", shop.file});
+    CHECK(has(told.out, "crimp diameter across flat 1 1.2217 in, conforms"));
+    CHECK_FALSE(has(told.out, " mm"));
+    // Machines read nanometres, the same in both shops.
+    for (const std::vector<std::string>& asked :
+         {std::vector<std::string>{"trace", serial('A'), "--json"}, {"holds", "--all", "--json"}}) {
+        auto here = asked, there = asked;
+        here.insert(here.end(), {"--journal", shop.file});
+        there.insert(there.end(), {"--journal", millimetres.file});
+        CHECK(run(here).out == run(there).out);
+    }
+
+    {
+        entries::AssemblyHeld held;
+        held.serial = serial('A');
+        held.cause = HoldCause::suspect;
+        held.gauge = "G1";
+        held.gauge_error = 40_um;  // 0.001575 in
+        Journal journal = open_journal(shop.file);
+        must(journal.append({draft(held)}, at(9002)));
+    }
+    CHECK(has(run({"holds", "--journal", shop.file}).out, "gauge G1 then failed its proof by 0.0016 in"));
+    CHECK(has(run({"entries", "--journal", shop.file}).out, "gauge G1 failed its proof by 0.0016 in."));
+}
+
+TEST_CASE("The last word on the unit counts, and without one it is millimetres") {
+    const InchShop shop;
+    {
+        Journal journal = open_journal(shop.file);
+        must(journal.append({draft(entries::LimitsSet{}, "SE-1")}, at(9001)));
+    }
+    CHECK(has(run({"trace", serial('A'), "--journal", shop.file}).out, "hose cut to 1137.00 mm"));
+    const Folder folder;
+    const auto fresh = (folder / "fresh.sqlite").string();
+    {
+        Journal journal = open_journal(fresh);
+        entries::GaugeProved proved;
+        proved.gauge = "G1";
+        proved.error = 40_um;
+        proved.limit = 20_um;
+        must(journal.append({draft(proved)}, at(0)));
+    }
+    CHECK(has(run({"entries", "--journal", fresh}).out, "0.040 mm off, 0.020 mm allowed"));
+}
+
 TEST_CASE(
     "R3: the hashes of a trace are SHA-256 of a zero byte and the entry's bytes, as another program computes them") {
     const Shop shop;

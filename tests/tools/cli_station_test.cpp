@@ -143,6 +143,22 @@ TEST_CASE("A running station is asked over its API, by a person with a PIN") {
     CHECK(never.code == 3);
     CHECK(has(never.err, "No assembly with the serial " + serial('A')));
 
+    // The unit is asked of the station: 0.012 mm are 0.000472 in.
+    CHECK(must(client.sign_in("SE-1", pin, false)).ok());
+    CHECK(must(client.post("/api/gauges", {{"gauge", "G1"},
+                                           {"resolution_nm", 10'000},
+                                           {"uncertainty_nm", 12'000},
+                                           {"proof_limit_nm", 20'000},
+                                           {"calibrated", "2026-01-10"},
+                                           {"calibration_due", "2027-01-10"},
+                                           {"certificate", "CAL-1"}}))
+              .ok());
+    CHECK(has(run(station.asked({"entries"}, "SE-1", secret)).out, "standard uncertainty 0.0120 mm"));
+    auto limits = must(client.get("/api/limits")).json;
+    limits["shown_unit"] = "inch";
+    CHECK(must(client.post("/api/limits", limits)).ok());
+    CHECK(has(run(station.asked({"entries"}, "SE-1", secret)).out, "standard uncertainty 0.000472 in"));
+
     CHECK(run(station.asked({"rebuild-views"}, "SE-1", secret)).code == 0);
     const auto copy = station.path("copy.sqlite");
     CHECK(run(station.asked({"back-up", copy}, "SE-1", secret)).code == 0);

@@ -7,6 +7,7 @@
 
 #include <boost/json/object.hpp>
 
+#include "station/entries/shop_entries.h"
 #include "tools/cli/command_line.h"
 
 namespace crimpgate::cli {
@@ -32,12 +33,12 @@ int fail(Exit how, const Message& why);
 int fail_with(const Message& why);
 
 // A trace in plain text: assembly, order, spec rows, readings, judgements, holds, tags, gauges, entries.
-std::string trace_text(const boost::json::object& trace);
+std::string trace_text(const boost::json::object& trace, ShownUnit unit);
 
 // A hold as a paragraph: why, whose, and how it was settled.
-std::string hold_text(const boost::json::object& hold);
+std::string hold_text(const boost::json::object& hold, ShownUnit unit);
 
 // What an entry says (its members, as queries.h gives it), in a sentence.
-std::string entry_sentence(const boost::json::object& entry);
+std::string entry_sentence(const boost::json::object& entry, ShownUnit unit);
 
 }  // namespace crimpgate::cli

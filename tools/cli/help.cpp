@@ -35,7 +35,8 @@ WHERE FROM
     --pin-file FILE                 this file, which nobody else may be able to read
 
     --json (every command) prints one JSON object a line for machines: lengths in whole nanometres (_nm), pressures in
-    whole kilopascals (_kpa). Without it: millimetres, exact, and times in UTC.
+    whole kilopascals (_kpa). Without it: times in UTC, and lengths in the unit that the shop's limits set: millimetres,
+    exact, or inches, rounded to what the gauge resolves. Nothing is judged by what is shown here.
 
 EXIT STATUS
     0  done, and nothing is wrong

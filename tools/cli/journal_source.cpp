@@ -5,6 +5,7 @@
 #include <boost/json.hpp>
 
 #include "station/entries/entries.h"
+#include "station/entries/entry_json.h"
 #include "station/journal/queries.h"
 #include "station/json/reflect.h"
 #include "station/words/catalogue.h"
@@ -48,6 +49,15 @@ class JournalSource : public Source {
             out["damaged_seq"] = verified->damaged_seq;
         }
         return out;
+    }
+
+    Result<ShownUnit> shown_unit() override {
+        const auto set = last_entry_of(journal_, entries::LimitsSet::type);
+        if (!set) return refuse(set.error());
+        if (set->empty()) return ShownUnit::mm;
+        const auto limits = entry_body(entries::LimitsSet::type, set->at("body").as_object());
+        if (!limits) return refuse(limits.error());
+        return std::get<entries::LimitsSet>(*limits).shown_unit;
     }
 
     Result<void> rebuild_views() override { return journal_.rebuild_views(); }

@@ -6,6 +6,7 @@
 #include <boost/json.hpp>
 
 #include "station/json/canonical.h"
+#include "station/words/finding_words.h"
 #include "tools/cli/commands.h"
 #include "tools/cli/source.h"
 #include "tools/cli/text_table.h"
@@ -47,13 +48,13 @@ std::string n(const json::object& row, std::string_view name) {
     return std::to_string(number_in(row, name));
 }
 
-std::string cause_words(const json::object& hold) {
+std::string cause_words(const json::object& hold, const Lengths& lengths) {
     const std::string cause = text_in(hold, "cause");
     if (cause == "failed") return fmt::format("end {} is out of its band", end_in(hold));
     if (cause == "uncertain") return fmt::format("end {} is too close to a limit for its gauge to tell", end_in(hold));
     if (cause == "suspect")
-        return fmt::format("suspect, since gauge {} then failed its proof by {} mm", text_in(hold, "gauge"),
-                           mm_in(hold, "gauge_error_nm"));
+        return fmt::format("suspect, since gauge {} then failed its proof by {} {}", text_in(hold, "gauge"),
+                           lengths.in(hold, "gauge_error_nm"), lengths.name());
     return "put aside by hand: " + text_in(hold, "reason");
 }
 
@@ -66,12 +67,12 @@ std::string how_words(const std::string& how) {
 
 }  // namespace
 
-std::string hold_text(const json::object& hold) {
+std::string hold_text(const json::object& hold, ShownUnit unit) {
     std::string out = fmt::format("{}  on hold since {} UTC (entry {})", text_in(hold, "serial"),
                                   short_time(text_in(hold, "time")), number_in(hold, "seq"));
     if (const auto order = text_in(hold, "order"); !order.empty())
         out += fmt::format(", order {} for {}", order, text_in(hold, "customer"));
-    out += fmt::format("\n    why: {}\n", cause_words(hold));
+    out += fmt::format("\n    why: {}\n", cause_words(hold, Lengths{length_unit(unit)}));
     if (const auto maker = text_in(hold, "made_by"); !maker.empty()) out += fmt::format("    measured by {}\n", maker);
     if (!hold.contains("settled_seq")) {
         out += fmt::format("    OPEN; {}\n", yes_in(hold, "recrimp_possible")
@@ -120,8 +121,10 @@ int holds(const CommandLine& line) {
         return Exit::fine;
     }
     if (list->empty()) print(line.has("--all") ? "Nothing was ever put on hold.\n" : "Nothing waits to be settled.\n");
+    const auto unit = asked.source->shown_unit();
+    if (!unit) return fail_with(unit.error());
     for (const auto& hold : *list)
-        print(hold_text(hold.as_object()));
+        print(hold_text(hold.as_object(), *unit));
     return Exit::fine;
 }
 
@@ -132,6 +135,8 @@ int entries(const CommandLine& line) {
     if (!left) return fail(Exit::wrong_use, left.error());
     const auto asked = ask(line);
     if (!asked.source) return asked.how;
+    const auto unit = line.has("--json") ? Result<ShownUnit>(ShownUnit::mm) : asked.source->shown_unit();
+    if (!unit) return fail_with(unit.error());
     constexpr std::int64_t piece = 500;
     for (std::int64_t next = *from; *left > 0;) {
         const auto found = asked.source->entries(next, std::min(piece, *left));
@@ -143,7 +148,8 @@ int entries(const CommandLine& line) {
             } else {
                 const std::string who = text_in(entry, "who");
                 print(fmt::format("{:>6}  {:<19}  {:<8}  {}\n", number_in(entry, "seq"),
-                                  short_time(text_in(entry, "time")), who.empty() ? "-" : who, entry_sentence(entry)));
+                                  short_time(text_in(entry, "time")), who.empty() ? "-" : who,
+                                  entry_sentence(entry, *unit)));
             }
             next = number_in(entry, "seq") + 1;
         }

@@ -33,7 +33,7 @@ std::vector<Command> commands() {
         {{"orders", {}, with_source(), {"--json"}}, &orders},
         {{"holds", {}, with_source(), {"--json", "--all"}}, &holds},
         {{"trace", {"SERIAL"}, with_source(), {"--json"}}, &trace},
-        {{"entries", {}, with_source({"--from", "--count"}), {"--json"}}, &entries},
+        {{"entries", {}, with_source({"--from", "--count"}), {"--json"}}, &cli::entries},
         {{"verify", {}, with_source(), {"--json"}}, &verify},
         {{"rebuild-views", {}, with_source(), {"--json"}}, &rebuild_views},
         {{"back-up", {"TO"}, with_source(), {"--json"}}, &back_up},

@@ -31,13 +31,13 @@ int fail_with(const Message& why) {
     return fail(why.code == "journal.damaged" ? Exit::found_wrong : Exit::cannot, why);
 }
 
-std::string entry_sentence(const boost::json::object& entry) {
+std::string entry_sentence(const boost::json::object& entry, ShownUnit unit) {
     if (yes_in(entry, "withheld")) return "A person is added.";
     const std::string type = text_in(entry, "type");
     const auto* body = entry.if_contains("body");
     if (body == nullptr || !body->is_object()) return shown_text(type);
     const auto read = entry_body(type, body->get_object());
-    return read ? say(words_of(*read, text_in(entry, "who"))) : say(read.error());
+    return read ? say(words_of(*read, text_in(entry, "who"), unit)) : say(read.error());
 }
 
 }  // namespace crimpgate::cli

@@ -12,6 +12,7 @@
 #include <boost/json/object.hpp>
 
 #include "specs/serial.h"
+#include "station/entries/shop_entries.h"
 #include "tools/cli/command_line.h"
 
 namespace crimpgate::cli {
@@ -28,6 +29,9 @@ class Source {
     virtual Result<boost::json::array> entries(std::int64_t from, std::int64_t limit) = 0;
     // {"sound", "entries", "damage": {"code", "details", "words"}, "damaged_seq"}
     virtual Result<boost::json::object> verify() = 0;
+    // In which the shop reads lengths: the last limits.set of the journal, or what the station's configuration says; a
+    // journal's file alone without one says millimetres.
+    virtual Result<ShownUnit> shown_unit() = 0;
     virtual Result<void> rebuild_views() = 0;
     virtual Result<void> back_up(const std::string& whole_path) = 0;
 };

@@ -60,6 +60,12 @@ class StationSource : public Source {
         return found;
     }
     Result<json::object> verify() override { return answer(client_.post("/api/journal/verify")); }
+    Result<ShownUnit> shown_unit() override {
+        const auto limits = answer(client_.get("/api/limits"));
+        if (!limits) return refuse(limits.error());
+        const auto* unit = limits->if_contains("shown_unit");
+        return unit != nullptr && *unit == "inch" ? ShownUnit::inch : ShownUnit::mm;
+    }
     Result<void> rebuild_views() override { return done(client_.post("/api/journal/rebuild-views")); }
     Result<void> back_up(const std::string& to) override {
         return done(client_.post("/api/journal/backup", {{"to", to}}));

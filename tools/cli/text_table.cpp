@@ -4,6 +4,8 @@
 
 #include <boost/json.hpp>
 
+#include "specs/shown_length.h"
+
 namespace crimpgate::cli {
 
 namespace {
@@ -34,11 +36,19 @@ std::string TextTable::text(std::size_t indent) const {
     return out;
 }
 
+std::string Lengths::text(Length length) const {
+    // What a millimetre gauge shows beyond two places depends on the length alone, so that columns read the same for
+    // all.
+    return shown_length(length, unit, unit == LengthUnit::mm ? Length::from_um(10) : resolution);
+}
+
 std::string exact_mm(Length length) {
-    std::string text = length.to_mm_text(6);
-    while (text.back() == '0' && text.find('.') + 3 < text.size())
-        text.pop_back();
-    return text;
+    return Lengths{}.text(length);
+}
+
+std::string Lengths::in(const boost::json::object& row, std::string_view member) const {
+    const auto length = length_in(row, member);
+    return length ? text(*length) : std::string();
 }
 
 std::string short_time(std::string_view utc) {
@@ -61,10 +71,15 @@ bool yes_in(const boost::json::object& row, std::string_view name) {
     return value != nullptr && value->is_bool() && value->get_bool();
 }
 
-std::string mm_in(const boost::json::object& row, std::string_view name) {
+std::optional<Length> length_in(const boost::json::object& row, std::string_view name) {
     const auto* value = row.if_contains(name);
-    if (value == nullptr || !value->is_int64()) return {};
-    return exact_mm(Length::from_nm(value->get_int64()));
+    if (value == nullptr || !value->is_int64()) return std::nullopt;
+    return Length::from_nm(value->get_int64());
+}
+
+Length resolution_in(const boost::json::object& row, Length else_wise) {
+    const auto resolution = length_in(row, "resolution_nm").value_or(Length{});
+    return resolution > Length{} ? resolution : else_wise;
 }
 
 std::string end_in(const boost::json::object& row) {

@@ -1,6 +1,7 @@
 // Plain columns for people at a terminal: aligned by characters, not by bytes, two blanks between.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -23,8 +24,24 @@ class TextTable {
     std::vector<std::vector<std::string>> rows_;
 };
 
-// Millimetres, exact: as many places as the length needs, two at least.
+// Lengths as the shop shows them (specs/shown_length.h): exact in millimetres, with two places at least; in inches with
+// the places of the gauge.
+struct Lengths {
+    LengthUnit unit = LengthUnit::mm;
+    Length resolution = Length::from_um(10);  // of the gauge; finer places where a length needs them to be exact
+
+    std::string_view name() const { return unit == LengthUnit::inch ? "in" : "mm"; }
+    std::string text(Length length) const;
+    // A length in nanometres, empty when there is none.
+    std::string in(const boost::json::object& row, std::string_view member) const;
+};
+
+// Millimetres, exact, for files that are in millimetres whatever the shop shows.
 std::string exact_mm(Length length);
+
+// What a query's row says of its gauge, `else_wise` where it says nothing.
+Length resolution_in(const boost::json::object& row, Length else_wise);
+std::optional<Length> length_in(const boost::json::object& row, std::string_view name);
 
 // "2025-03-04T05:06:07.089Z" as "2025-03-04 05:06:07"; headings say UTC.
 std::string short_time(std::string_view utc);
@@ -33,8 +50,6 @@ std::string short_time(std::string_view utc);
 std::string text_in(const boost::json::object& row, std::string_view name);
 std::int64_t number_in(const boost::json::object& row, std::string_view name);
 bool yes_in(const boost::json::object& row, std::string_view name);
-// A length in nanometres as exact_mm, empty when there is none.
-std::string mm_in(const boost::json::object& row, std::string_view name);
 // "A", "B", or empty.
 std::string end_in(const boost::json::object& row);
 

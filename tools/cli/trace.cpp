@@ -14,10 +14,13 @@ int trace(const CommandLine& line) {
     if (!source) return wrong ? fail(Exit::wrong_use, source.error()) : fail_with(source.error());
     const auto known = (*source)->trace(*serial);
     if (!known) return fail_with(known.error());
-    if (line.has("--json"))
+    if (line.has("--json")) {
         print_json(*known);
-    else
-        print(trace_text(*known));
+        return Exit::fine;
+    }
+    const auto unit = (*source)->shown_unit();
+    if (!unit) return fail_with(unit.error());
+    print(trace_text(*known, *unit));
     return Exit::fine;
 }
 

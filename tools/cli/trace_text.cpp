@@ -1,5 +1,6 @@
 // A trace for people. The sections stand in the order in which a customer asks: what is it, does it hold, to what was
 // it made, what was measured, with what, and who says so.
+#include <algorithm>
 #include <optional>
 
 #include <fmt/format.h>
@@ -64,7 +65,7 @@ std::string void_words(const json::object& row) {
     return fmt::format("VOIDED in entry {}: {}", number_in(row, "voided_seq"), text_in(row, "void_reason"));
 }
 
-std::string head(const json::object& a) {
+std::string head(const json::object& a, const Lengths& lengths) {
     std::string out = fmt::format("{}   {}", text_in(a, "serial"), stage_words(text_in(a, "stage")));
     if (const auto reference = text_in(a, "concession_reference"); !reference.empty())
         out += fmt::format("   CONCESSION {}", reference);
@@ -84,32 +85,54 @@ std::string head(const json::object& a) {
                        text_in(a, "fitting_a_lot"), text_in(a, "fitting_b_lot"));
     out += fmt::format("    working pressure {} bar, {} MPa, {} psi\n", pressure.to_bar_text(1),
                        pressure.to_mpa_text(2), pressure.to_psi_text());
-    out += fmt::format("    overall length {} mm ({}), hose cut to {} mm", mm_in(a, "overall_length_nm"),
-                       text_in(a, "length_rule"), mm_in(a, "cut_length_nm"));
+    out += fmt::format("    overall length {} {} ({}), hose cut to {} {}", lengths.in(a, "overall_length_nm"),
+                       lengths.name(), text_in(a, "length_rule"), lengths.in(a, "cut_length_nm"), lengths.name());
     if (a.contains("orientation_deg")) out += fmt::format(", orientation {} degrees", number_in(a, "orientation_deg"));
     return out + "\n";
 }
 
-std::string spec_rows(const json::object& trace) {
+std::string spec_rows(const json::object& trace, const Lengths& lengths) {
     const auto started = entries_of<entries::AssemblyStarted>(trace);
     if (started.empty()) return {};
     const auto& a = started.front().second;
-    std::string out = "\nSpec rows, as they were when the assembly was started (mm)\n";
-    if (a.row_a == a.row_b) return out + "  Both ends: " + spec_row_text(a.row_a);
-    return out + "  End A: " + spec_row_text(a.row_a) + "  End B: " + spec_row_text(a.row_b);
+    std::string out = fmt::format("\nSpec rows, as they were when the assembly was started ({})\n", lengths.name());
+    if (a.row_a == a.row_b) return out + "  Both ends: " + spec_row_text(a.row_a, lengths);
+    return out + "  End A: " + spec_row_text(a.row_a, lengths) + "  End B: " + spec_row_text(a.row_b, lengths);
 }
 
-std::string readings(const json::object& trace) {
+// A reading's value, band and guard, with places enough to see on which side of its limits it lies.
+struct Figures {
+    std::string value, lower, upper, guard;
+};
+
+Figures figures(const json::object& reading, Lengths lengths) {
+    lengths.resolution = resolution_in(reading, lengths.resolution);
+    Figures out{lengths.in(reading, "value_nm"), lengths.in(reading, "lower_nm"), lengths.in(reading, "upper_nm"),
+                lengths.in(reading, "guard_nm")};
+    const auto value = length_in(reading, "value_nm");
+    const auto lower = length_in(reading, "lower_nm");
+    const auto upper = length_in(reading, "upper_nm");
+    if (lengths.unit == LengthUnit::mm || !value || !upper) return out;
+    const auto band = shown_band(lower.value_or(Length{}), *upper, lengths.unit, lengths.resolution, value);
+    out.value = to_text(*value, lengths.unit, band.places);
+    if (lower) out.lower = band.lower;
+    out.upper = band.upper;
+    if (const auto guard = length_in(reading, "guard_nm")) out.guard = to_text(*guard, lengths.unit, band.places + 1);
+    return out;
+}
+
+std::string readings(const json::object& trace, const Lengths& lengths) {
     TextTable table({"entry", "time (UTC)", "end", "what", "flat", "try", "value", "from", "to", "guard", "verdict",
                      "gauge", "proof", "by", ""});
     for (const auto& value : list(trace, "readings")) {
         const auto& r = value.as_object();
+        const auto shown = figures(r, lengths);
         table.add({n(r, "seq"), short_time(text_in(r, "time")), end_in(r), what_words(text_in(r, "what")),
-                   number_in(r, "flat") > 0 ? n(r, "flat") : "", n(r, "attempt"), mm_in(r, "value_nm"),
-                   mm_in(r, "lower_nm"), mm_in(r, "upper_nm"), mm_in(r, "guard_nm"), text_in(r, "verdict"),
-                   text_in(r, "gauge"), n(r, "proof_seq"), text_in(r, "who"), void_words(r)});
+                   number_in(r, "flat") > 0 ? n(r, "flat") : "", n(r, "attempt"), shown.value, shown.lower, shown.upper,
+                   shown.guard, text_in(r, "verdict"), text_in(r, "gauge"), n(r, "proof_seq"), text_in(r, "who"),
+                   void_words(r)});
     }
-    std::string out = "\nReadings (mm)\n" + (table.empty() ? "    none\n" : table.text(4));
+    std::string out = fmt::format("\nReadings ({})\n", lengths.name()) + (table.empty() ? "    none\n" : table.text(4));
     TextTable seen({"entry", "time (UTC)", "end", "what", "try", "answer", "verdict", "by", ""});
     for (const auto& value : list(trace, "confirmations")) {
         const auto& c = value.as_object();
@@ -123,7 +146,10 @@ std::string readings(const json::object& trace) {
     return out;
 }
 
-std::string judgements(const json::object& trace) {
+std::string judgements(const json::object& trace, const Lengths& lengths, ShownUnit unit) {
+    // A mean is finer than what the gauge shows.
+    const int places =
+        places_of(lengths.unit == LengthUnit::mm ? Length::from_um(10) : lengths.resolution, lengths.unit);
     std::string out = "\nJudgements\n";
     const auto all = entries_of<entries::EndJudged>(trace);
     if (all.empty()) return out + "    none yet\n";
@@ -132,21 +158,23 @@ std::string judgements(const json::object& trace) {
                            judged.verdict == Verdict::conforms ? "CONFORMS"
                            : judged.verdict == Verdict::fails  ? "FAILS"
                                                                : "UNCERTAIN");
-        if (judged.mean) out += fmt::format("; mean {} mm", judged.mean->to_mm_text(3));
-        if (judged.spread) out += fmt::format(", spread {} mm", exact_mm(*judged.spread));
+        if (judged.mean)
+            out += fmt::format("; mean {} {}", to_text(*judged.mean, lengths.unit, places + 1), lengths.name());
+        if (judged.spread) out += fmt::format(", spread {} {}", lengths.text(*judged.spread), lengths.name());
         out += "\n";
         for (const auto& finding : judged.findings)
-            out += fmt::format("        {}\n", say(words_of(finding, 3)));
+            out +=
+                fmt::format("        {}\n", say(words_of(finding, unit == ShownUnit::mm ? places + 1 : places, unit)));
     }
     return out;
 }
 
-std::string holds_and_tags(const json::object& trace) {
+std::string holds_and_tags(const json::object& trace, ShownUnit unit) {
     std::string out;
     for (const auto& hold : list(trace, "holds")) {
         if (out.empty()) out = "\nHolds\n";
         std::string_view text;
-        const std::string whole = hold_text(hold.as_object());
+        const std::string whole = hold_text(hold.as_object(), unit);
         for (text = whole; !text.empty(); text.remove_prefix(text.find('\n') + 1))
             out += fmt::format("    {}\n", text.substr(0, text.find('\n')));
     }
@@ -163,13 +191,17 @@ std::string holds_and_tags(const json::object& trace) {
     return out + "\nTags\n" + (tags.empty() ? "    none\n" : tags.text(4));
 }
 
-std::string gauges(const json::object& trace) {
-    std::string out = "\nGauges that measured it, and the proofs that their readings stand on (mm)\n";
+std::string gauges(const json::object& trace, const Lengths& lengths) {
+    std::string out =
+        fmt::format("\nGauges that measured it, and the proofs that their readings stand on ({})\n", lengths.name());
+    // Uncertainties, references and proofs are finer than what a gauge shows.
+    Lengths fine = lengths;
+    fine.resolution = Length::from_um(1);
     for (const auto& value : list(trace, "gauges")) {
         const auto& g = value.as_object();
         out += fmt::format(
             "    {} ({}): standard uncertainty {}, proof limit {}, calibrated {}, due {}, certificate {}{}\n",
-            text_in(g, "gauge"), text_in(g, "profile"), mm_in(g, "uncertainty_nm"), mm_in(g, "proof_limit_nm"),
+            text_in(g, "gauge"), text_in(g, "profile"), fine.in(g, "uncertainty_nm"), fine.in(g, "proof_limit_nm"),
             text_in(g, "calibrated"), text_in(g, "calibration_due"), text_in(g, "certificate"),
             yes_in(g, "withdrawn") ? "; WITHDRAWN since" : "");
     }
@@ -177,31 +209,45 @@ std::string gauges(const json::object& trace) {
     for (const auto& value : list(trace, "proofs")) {
         const auto& p = value.as_object();
         table.add({n(p, "seq"), short_time(text_in(p, "time")), text_in(p, "gauge"), text_in(p, "reference"),
-                   mm_in(p, "size_nm"), mm_in(p, "value_nm"), mm_in(p, "error_nm"), mm_in(p, "limit_nm"),
+                   fine.in(p, "size_nm"), fine.in(p, "value_nm"), fine.in(p, "error_nm"), fine.in(p, "limit_nm"),
                    yes_in(p, "passed") ? "good" : "FAILED", text_in(p, "who")});
     }
     return out + (table.empty() ? "    no readings, no proofs\n" : table.text(4));
 }
 
-std::string all_entries(const json::object& trace) {
+std::string all_entries(const json::object& trace, ShownUnit unit) {
     std::string out = "\nEntries of the journal that speak of it (crimpgate verify says whether they are sound)\n";
     for (const auto& value : list(trace, "entries")) {
         const auto& entry = value.as_object();
         const std::string who = text_in(entry, "who");
         out += fmt::format("    {}  {} UTC  {}  {}\n        {}\n", number_in(entry, "seq"),
                            short_time(text_in(entry, "time")), who.empty() ? "-" : who, text_in(entry, "hash"),
-                           entry_sentence(entry));
+                           entry_sentence(entry, unit));
     }
+    return out;
+}
+
+// In the shop's unit, with the places of the finest gauge that measured it.
+Lengths lengths_of(const json::object& trace, ShownUnit unit) {
+    Lengths out{length_unit(unit)};
+    std::optional<Length> finest;
+    for (const auto& reading : list(trace, "readings")) {
+        const auto resolution = resolution_in(reading.as_object(), out.resolution);
+        finest = finest ? std::min(*finest, resolution) : resolution;
+    }
+    out.resolution = finest.value_or(out.resolution);
     return out;
 }
 
 }  // namespace
 
-std::string trace_text(const json::object& trace) {
+std::string trace_text(const json::object& trace, ShownUnit unit) {
     const auto* assembly = trace.if_contains("assembly");
     if (assembly == nullptr || !assembly->is_object()) return {};
-    return head(assembly->get_object()) + spec_rows(trace) + readings(trace) + judgements(trace) +
-           holds_and_tags(trace) + gauges(trace) + all_entries(trace);
+    const auto lengths = lengths_of(trace, unit);
+    return head(assembly->get_object(), lengths) + spec_rows(trace, lengths) + readings(trace, lengths) +
+           judgements(trace, lengths, unit) + holds_and_tags(trace, unit) + gauges(trace, lengths) +
+           all_entries(trace, unit);
 }
 
 }  // namespace crimpgate::cli

@@ -21,7 +21,8 @@ function failure(bench, desk) {
     if (event?.kind === "proved" && !event.passed) {
         const length = lengths(bench, event.gauge);
         const g = (bench.gauges ?? []).find((x) => x.gauge === event.gauge);
-        if (g && !g.ready) return {gauge: event.gauge, off: length.one(event.error_nm, {plus: true}), limit: length.one(event.limit_nm)};
+        const options = length.besides(Math.abs(event.error_nm), event.limit_nm);
+        if (g && !g.ready) return {gauge: event.gauge, off: length.one(event.error_nm, {plus: true, ...options}), limit: length.one(event.limit_nm, options)};
     }
     return null;
 }

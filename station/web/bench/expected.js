@@ -82,9 +82,9 @@ export function scaleOf(bench, {stop}) {
     const m = stop ? stopped(bench) : measured(bench);
     if (!m) return null;
     const length = lengths(bench, bench.last?.gauge);
-    const limits = length.band(m.lower_nm, m.upper_nm);
+    const limits = length.band(m.lower_nm, m.upper_nm, m.value_nm);
     const known = m.value_nm !== undefined;
-    const value = known ? length.one(m.value_nm) : "";
+    const value = known ? length.one(m.value_nm, limits.beside) : "";
     const others = stop || m.what !== "crimp_diameter" ? [] : othersOf(bench).filter((nm) => nm !== m.value_nm);
     return {
         ...m,

@@ -38,23 +38,33 @@ export function lastSaid(bench, event) {
     if (last.purpose === "proof") return {kind: gauge ? "conforms" : "none", word: gauge ? say("page.bench.proof_good") : "", value, where: last.gauge, text: ""};
     if (last.purpose === "setup") return setUp(bench, last, value);
     const where = `${stepName(last.what, last.flat)} \u00b7 ${endName(last.end)}`;
-    return {kind: last.verdict, word: verdictName(last.verdict), value, where, text: beside(last, length), serial: last.serial};
+    const options = besideLimit(last, length);
+    return {kind: last.verdict, word: verdictName(last.verdict), value: length.one(last.value_nm, options), where, text: beside(last, length, options), serial: last.serial};
+}
+
+const limitOf = (last) => (last.side === "below" ? last.lower_nm : last.upper_nm);
+
+function besideLimit(last, length) {
+    const limit = limitOf(last);
+    return last.verdict === "conforms" || limit === undefined ? {} : length.besides(last.value_nm, limit, last.verdict === "uncertain" ? last.guard_nm : 0);
 }
 
 // How the reading lies to the limit that it is too near to, or beyond: short, in the shop's unit.
-function beside(last, length) {
+function beside(last, length, options) {
     if (last.verdict === "conforms" || last.upper_nm === undefined) return "";
-    const limit = last.side === "below" ? last.lower_nm : last.upper_nm;
-    if (limit === undefined) return "";
-    const distance = length.one(Math.abs(last.value_nm - limit));
-    if (last.verdict === "uncertain") return say("page.bench.said_uncertain", {distance, limit: length.one(limit), guard: length.one(last.guard_nm ?? 0)});
-    return say(last.side === "below" ? "page.bench.said_below" : "page.bench.said_above", {distance, limit: length.one(limit)});
+    const nm = limitOf(last);
+    if (nm === undefined) return "";
+    const distance = length.one(Math.abs(last.value_nm - nm), options);
+    const limit = length.one(nm, options);
+    if (last.verdict === "uncertain") return say("page.bench.said_uncertain", {distance, limit, guard: length.guard(last.guard_nm ?? 0, options.decimals)});
+    return say(last.side === "below" ? "page.bench.said_below" : "page.bench.said_above", {distance, limit});
 }
 
 function proved(bench, event) {
     const length = lengths(bench, event.gauge);
-    const off = length.one(event.error_nm, {plus: true});
-    const limit = length.one(event.limit_nm);
+    const options = length.besides(Math.abs(event.error_nm), event.limit_nm);
+    const off = length.one(event.error_nm, {plus: true, ...options});
+    const limit = length.one(event.limit_nm, options);
     return {
         kind: event.passed ? "conforms" : "fails",
         word: say(event.passed ? "page.bench.proof_good" : "page.bench.proof_bad"),

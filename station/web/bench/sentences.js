@@ -2,9 +2,10 @@
 //
 //   told(bench)          {sentence, hint}
 //   stepName(what, flat) "crimp ⌀, flat 2"
-//   lengths(bench, gauge)   {one(nm, options), number(nm), band(lower, upper)} written as this bench writes lengths
+//   lengths(bench, gauge)   {one(nm, options), number(nm), band(lower, upper, value), besides(value, limit, guard),
+//                           guard(nm, decimals)} written as this bench writes lengths
 
-import {band, shown, shownWithUnit} from "../kit/lengths.js";
+import {band, besides, shown, shownGuard, shownWithUnit} from "../kit/lengths.js";
 import {whatName} from "../kit/names.js";
 import {say} from "../kit/words.js";
 import {isMark, resolutionOf, setupAdvice, shownUnit} from "./steps.js";
@@ -16,7 +17,9 @@ export function lengths(bench, gauge) {
         unit: unit === "inch" ? "in" : "mm",
         one: (nm, options) => shownWithUnit(nm, unit, resolution, options),
         number: (nm, options) => shown(nm, unit, resolution, options),
-        band: (lower, upper) => band(lower, upper, unit, resolution),
+        band: (lower, upper, value_nm) => band(lower, upper, unit, resolution, {value_nm}),
+        besides: (value_nm, limit_nm, guard_nm = 0) => besides({value_nm, limit_nm, guard_nm}, unit, resolution),
+        guard: (nm, decimals) => shownGuard(nm, unit, resolution, decimals),
     };
 }
 

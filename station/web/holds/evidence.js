@@ -2,7 +2,7 @@
 // band and the guard; and what was confirmed by sight.
 
 import {el} from "../kit/dom.js";
-import {band, shown, shownWithUnit} from "../kit/lengths.js";
+import {band, shown, shownGuard, shownWithUnit} from "../kit/lengths.js";
 import {endName} from "../kit/names.js";
 import {verdict} from "../kit/signs.js";
 import {say} from "../kit/words.js";
@@ -17,21 +17,21 @@ function proofText(proof, {unit, zone}) {
 }
 
 function reading(r, known, told) {
-    const limits = r.lower_nm !== undefined ? band(r.lower_nm, r.upper_nm, told.unit, r.resolution_nm) : null;
+    const limits = r.lower_nm !== undefined ? band(r.lower_nm, r.upper_nm, told.unit, r.resolution_nm, {value_nm: r.value_nm}) : null;
     const foreign = r.unit && (r.unit === "in") !== (told.unit === "inch");
     return [
         el("th", {scope: "row"}, placeText(r.what, r.flat), r.attempt > 1 ? el("span", {class: "muted holds-sub"}, say("page.holds.attempt", {count: r.attempt})) : null),
         el(
             "td",
             {class: "number"},
-            el("b", {}, shown(r.value_nm, told.unit, r.resolution_nm)),
+            el("b", {}, shown(r.value_nm, told.unit, r.resolution_nm, limits?.beside)),
             foreign ? el("span", {class: "muted holds-sub"}, shownWithUnit(r.value_nm, r.unit, r.resolution_nm)) : null,
         ),
         el(
             "td",
             {class: "number"},
             limits ? limits.text : "\u2013",
-            r.guard_nm !== undefined ? el("span", {class: "muted holds-sub"}, say("page.holds.guard", {guard: shownWithUnit(r.guard_nm, told.unit, r.resolution_nm)})) : null,
+            r.guard_nm !== undefined ? el("span", {class: "muted holds-sub"}, say("page.holds.guard", {guard: shownGuard(r.guard_nm, told.unit, r.resolution_nm)})) : null,
         ),
         el("td", {}, r.verdict ? verdict(r.verdict) : null),
         el("td", {}, r.gauge, el("span", {class: "muted holds-sub"}, proofText(known.proofs.get(r.proof_seq), told))),

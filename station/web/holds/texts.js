@@ -51,7 +51,7 @@ export function doubtSentence(doubt, {unit, zone}) {
         gauge,
         time: stamp(doubt.time, zone),
         error: errorText(doubt.error_nm, unit),
-        limit: shownWithUnit(doubt.limit_nm, unit, 10000),
+        limit: shownWithUnit(doubt.limit_nm, unit, unit === "inch" ? 1000 : 10000),
         reference: doubt.reference,
     });
 }

@@ -1,5 +1,12 @@
-// Lengths on the screen. They arrive as whole nanometres and are shown by whole-number arithmetic only (R4): what
-// stands on the screen is the value, never a rounding of it that could cross a limit.
+// Lengths on the screen. They arrive as whole nanometres and are shown by whole-number arithmetic only (R4).
+//
+// Millimetres always hold a length whole. Inches hold few of the lengths that a millimetre gauge or table gives, so
+// there what is shown may be rounded. Why that judges nothing: the verdict came from the exact length before anything
+// was written out, and rounding keeps the order: a value that lies inside its limit is never shown outside of it, as
+// long as both are rounded in the same way to the same number of places. All that can go wrong is that a value outside
+// looks the same as its limit; so a band, and whatever is shown beside one, takes as many places more as it needs to
+// be told apart. The station says its findings by the same rules (specs/shown_length.h; both tests read the cases in
+// tests/data/shown_lengths.csv).
 //
 // 1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
 
@@ -7,31 +14,34 @@ import {language} from "./words.js";
 
 const PER_UNIT = {mm: 1000000n, in: 25400000n};
 const MOST_DECIMALS = 6; // a nanometre in mm; enough for every inch gauge
+const MOST_APART = 8; // 10^-8 in is a quarter of a nanometre: there no two lengths look alike
 
 // The limits' shown_unit is "inch", a reading's unit "in".
 export const unitOf = (name) => (name === "inch" || name === "in" ? "in" : "mm");
 
-// Decimals that a gauge of that resolution shows: 10000 nm in mm: 2; 12700 nm (0.0005 in) in inches: 4.
+// Decimals that a gauge of that resolution shows: as many as hold it exactly (10000 nm in mm: 2; 12700 nm, 0.0005 in,
+// in inches: 4), or where none do, as many as just resolve it (0.01 mm is 0.000394 in: 4).
 export function decimalsOf(resolution_nm, unit) {
     const per = PER_UNIT[unitOf(unit)];
-    let step = BigInt(resolution_nm || 0);
+    const step = BigInt(resolution_nm || 0);
     if (step <= 0n) return unitOf(unit) === "in" ? 4 : 2;
-    let decimals = 0;
-    let scale = 1n;
-    while (decimals < MOST_DECIMALS && (step * scale) % per !== 0n) {
-        decimals += 1;
-        scale *= 10n;
-    }
-    return decimals;
+    const first = (fits) => {
+        for (let decimals = 0; decimals < MOST_DECIMALS; decimals += 1) if (fits(step * 10n ** BigInt(decimals))) return decimals;
+        return MOST_DECIMALS;
+    };
+    const whole = first((steps) => steps % per === 0n);
+    return (step * 10n ** BigInt(whole)) % per === 0n ? whole : first((steps) => steps >= per);
 }
 
-// nm * 10^decimals / unit: {whole, rest}, rest 0 when it is exact.
+// nm * 10^decimals / unit as a whole number, the nearest, half to even; and whether it is exact.
 function scaled(nm, unit, decimals) {
     const top = BigInt(nm) * 10n ** BigInt(decimals);
     const per = PER_UNIT[unit];
     let whole = top / per;
     if (top < 0n && whole * per !== top) whole -= 1n; // towards minus infinity
-    return {whole, exact: whole * per === top, rest: top - whole * per, per};
+    const twice = (top - whole * per) * 2n;
+    if (twice > per || (twice === per && whole % 2n !== 0n)) whole += 1n;
+    return {whole, exact: whole * per === top};
 }
 
 function text(whole, decimals, separator, plus) {
@@ -42,28 +52,32 @@ function text(whole, decimals, separator, plus) {
     return sign + digits.slice(0, cut) + (decimals > 0 ? separator + digits.slice(cut) : "");
 }
 
+// Decimals with which `nm` is shown, `least` or more: as many as hold it exactly; where none up to six do, `least`.
+function decimalsFor(nm, u, least) {
+    for (let decimals = least; decimals <= MOST_DECIMALS; decimals += 1) if (scaled(nm, u, decimals).exact) return decimals;
+    return least;
+}
+
+// Decimals, `least` or more, with which two lengths that are not the same do not look the same.
+export function decimalsApart(a_nm, b_nm, unit, least) {
+    const u = unitOf(unit);
+    if (a_nm === b_nm) return least;
+    let decimals = least;
+    while (decimals < MOST_APART && scaled(a_nm, u, decimals).whole === scaled(b_nm, u, decimals).whole) decimals += 1;
+    return decimals;
+}
+
 // The number alone, e.g. "25.48" or "25,48".
-//   resolution_nm   of the gauge: at least its decimals; more where the value needs them to be exact
-//   options         {plus: true} writes a + before what is above zero; {round: "down" | "up"} where six decimals do
-//                   not hold the value exactly (inches of a metric limit); without it half goes to even
+//   resolution_nm   of the gauge: at least its decimals; more where the value needs them to be exact. 0, where the length
+//                   is of no gauge: what inches do not hold exactly has six
+//   options         {plus: true} writes a + before what is above zero; {decimals} that many at least
 export function shown(nm, unit, resolution_nm, options = {}) {
     const u = unitOf(unit);
     const separator = (options.language ?? language()) === "de" ? "," : ".";
-    const least = decimalsOf(resolution_nm, u);
-    // As many decimals as it takes, and for a length that inches never hold exactly, two more than the gauge shows.
-    const most = u === "mm" ? MOST_DECIMALS : Math.min(MOST_DECIMALS, least + 2);
-    for (let decimals = least; decimals <= MOST_DECIMALS; decimals += 1) {
-        const s = scaled(nm, u, decimals);
-        if (s.exact) return text(s.whole, decimals, separator, options.plus);
-    }
-    const s = scaled(nm, u, most);
-    let whole = s.whole;
-    if (options.round === "up") whole += 1n;
-    else if (options.round !== "down") {
-        const twice = s.rest * 2n;
-        if (twice > s.per || (twice === s.per && whole % 2n !== 0n)) whole += 1n;
-    }
-    return text(whole, most, separator, options.plus);
+    const least = Math.max(decimalsOf(resolution_nm, u), options.decimals ?? 0);
+    let decimals = decimalsFor(nm, u, least);
+    if (!resolution_nm && !scaled(nm, u, decimals).exact) decimals = Math.max(decimals, MOST_DECIMALS);
+    return text(scaled(nm, u, decimals).whole, decimals, separator, options.plus);
 }
 
 // With its unit, e.g. "25.48 mm" (a no-break space between).
@@ -71,23 +85,42 @@ export function shownWithUnit(nm, unit, resolution_nm, options) {
     return `${shown(nm, unit, resolution_nm, options)}\u00a0${unitOf(unit)}`;
 }
 
-// A band, inwards where a limit cannot be shown exactly, so that whatever reads as inside is inside.
-// {lower, upper, unit, text}: text is "25.40 … 25.60 mm" with the same decimals on both sides.
-export function band(lower_nm, upper_nm, unit, resolution_nm) {
+// A guard, which is finer than what the gauge shows: in inches with one decimal more.
+export function shownGuard(nm, unit, resolution_nm, decimals = 0) {
+    const least = Math.max(decimals, decimalsOf(resolution_nm, unit));
+    return shownWithUnit(nm, unit, resolution_nm, unitOf(unit) === "in" ? {decimals: least + 1} : {});
+}
+
+// {decimals} to show a value with that does not conform, its limit and the distance between them, so that the sentence
+// makes sense: the value does not look like its limit, nor the distance like nothing, nor as large as the guard that it
+// is too small for. Only inches need that; millimetres are shown whole.
+export function besides({value_nm, limit_nm, guard_nm}, unit, resolution_nm) {
+    if (unitOf(unit) === "mm") return {decimals: 0};
+    const distance = Math.abs(value_nm - limit_nm);
+    let decimals = decimalsApart(value_nm, limit_nm, unit, decimalsOf(resolution_nm, unit));
+    decimals = decimalsApart(distance, 0, unit, decimals);
+    const looksSmaller = () => scaled(distance, "in", decimals).whole * 10n < scaled(guard_nm, "in", decimals + 1).whole;
+    if (guard_nm > distance) while (decimals < MOST_APART && !looksSmaller()) decimals += 1;
+    return {decimals};
+}
+
+// A band: {lower, upper, unit, beside, text}: text is "25.40 … 25.60 mm" with the same decimals on both sides, and as
+// many as it takes so that the first reading of that gauge beyond a limit does not look like the limit.
+//   options         {value_nm}: that is told apart from the limits too; shown() wants the answer's `beside` as options
+export function band(lower_nm, upper_nm, unit, resolution_nm, options = {}) {
     const u = unitOf(unit);
-    let lower = shown(lower_nm, u, resolution_nm, {round: "up"});
-    let upper = shown(upper_nm, u, resolution_nm, {round: "down"});
+    const step = Math.max(0, Math.trunc(resolution_nm || 0));
+    const least = decimalsOf(resolution_nm, u);
+    let decimals = Math.max(decimalsFor(lower_nm, u, least), decimalsFor(upper_nm, u, least));
+    const tell = (limit, other) => (decimals = decimalsApart(limit, other, u, decimals));
+    if (step > 0) {
+        tell(lower_nm, (Math.ceil(lower_nm / step) - 1) * step);
+        tell(upper_nm, (Math.floor(upper_nm / step) + 1) * step);
+    }
+    for (const limit of [lower_nm, upper_nm]) if (options.value_nm !== undefined) tell(limit, options.value_nm);
     const separator = language() === "de" ? "," : ".";
-    const decimals = (t) => (t.includes(separator) ? t.length - t.indexOf(separator) - 1 : 0);
-    const most = Math.max(decimals(lower), decimals(upper));
-    const padded = (t) => {
-        const missing = most - decimals(t);
-        if (missing === 0) return t;
-        return t + (t.includes(separator) ? "" : separator) + "0".repeat(missing);
-    };
-    lower = padded(lower);
-    upper = padded(upper);
-    return {lower, upper, unit: u, text: `${lower} \u2026 ${upper}\u00a0${u}`};
+    const [lower, upper] = [lower_nm, upper_nm].map((nm) => text(scaled(nm, u, decimals).whole, decimals, separator));
+    return {lower, upper, unit: u, beside: {decimals: u === "mm" ? 0 : decimals}, text: `${lower} \u2026 ${upper}\u00a0${u}`};
 }
 
 // What a person typed, in that unit, as whole nanometres; null when it is no length. Comma and point both count as
