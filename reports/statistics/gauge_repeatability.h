@@ -50,7 +50,7 @@ struct GaugeStudy {
     std::vector<Message> warnings;                        // "gauge_study.small": fewer than 10 x 3 x 2
 };
 // Refusals: "gauge_study.missing_cell" (piece, appraiser, trial), "gauge_study.measured_twice" (the same),
-// "gauge_study.too_small" (needs 2 of each), "gauge_study.not_a_number" (piece, appraiser, trial), "gauge_study.trial".
+// "gauge_study.too_small" (needs 2 of each), "gauge_study.value_missing" (the same), "gauge_study.trial".
 Result<GaugeStudy> arrange_study(const std::vector<StudyReading>& readings);
 
 struct StudyChoice {
@@ -126,6 +126,13 @@ struct AnovaStudy {
     const AnovaModel& chosen() const { return pools ? pooled : kept; }
 };
 AnovaStudy anova_study(const GaugeStudy& study, const StudyChoice& choice = {});
+
+// Several standard deviations of the same thing, pooled: sqrt(sum df sd^2 / sum df). No degrees of freedom: sd 0, df 0.
+struct SdWithDf {
+    double sd = 0;
+    double df = 0;
+};
+SdWithDf pooled_sd(const std::vector<SdWithDf>& several);
 
 enum class Guideline { good, conditional, not_acceptable };
 // share: of the study variation or of the tolerance, 0 to 1 and more.

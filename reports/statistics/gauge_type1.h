@@ -6,7 +6,8 @@
 // compare ISO 22514-7). The bias is tested with Student's t, n - 1 degrees of freedom. Unit: that of the readings, the
 // same for all. Describes, decides no pass.
 //
-// Refusals: "gauge_study.too_few_readings", "gauge_study.no_tolerance", "gauge_study.not_a_number".
+// Refusals: "gauge_study.too_few_readings", "gauge_study.not_a_number", "gauge_study.no_tolerance",
+// "gauge_study.no_reference".
 // Warnings in the result: "gauge_study.type1_few" (under 25), "gauge_study.type1_under_recommended" (25 to 49),
 // "gauge_study.coarse_resolution", "gauge_study.all_equal" (no scatter, so no index), "gauge_study.biased" (the bias is
 // significant at 1 - confidence).
