@@ -38,14 +38,24 @@ function failed(bench, desk, f) {
     );
 }
 
-export function withdraw(bench, desk, gauge) {
-    return ask({
-        title: say("page.bench.withdraw", {gauge}),
+// Dropped, broken, lost, or failed its proof. Where there are several it is asked which one.
+export async function withdraw(bench, desk, gauge) {
+    const which = gauge ? [gauge] : (bench.gauges ?? []).map((g) => g.gauge);
+    const one = which.length === 1 ? which[0] : null;
+    const title = one ? say("page.bench.withdraw", {gauge: one}) : say("page.bench.withdraw_which");
+    const values = await ask({
+        title,
         body: say("page.bench.withdraw_why"),
         danger: true,
-        fields: [{name: "reason", label: say("page.bench.reason"), type: "text", required: true}],
+        fields: [
+            one ? null : {name: "gauge", label: say("page.bench.gauge"), type: "choice", options: which.map((id) => ({value: id, text: id}))},
+            {name: "reason", label: say("page.bench.reason"), type: "text", required: true},
+        ].filter(Boolean),
         yes: say("page.bench.withdraw_go"),
-    }).then((values) => values && desk.lead(say("page.bench.withdraw", {gauge}), values.reason, say("page.bench.withdraw_go"), "/api/gauges/withdraw", {gauge, reason: values.reason}));
+    });
+    if (!values) return null;
+    const id = one ?? values.gauge;
+    return desk.lead(say("page.bench.withdraw", {gauge: id}), values.reason, say("page.bench.withdraw_go"), "/api/gauges/withdraw", {gauge: id, reason: values.reason});
 }
 
 export function proofView(bench, desk) {

@@ -6,6 +6,7 @@
 import {ask} from "../kit/dialog.js";
 import {el} from "../kit/dom.js";
 import {say} from "../kit/words.js";
+import {withdraw} from "./ask_proof.js";
 import {stepName} from "./sentences.js";
 import {endInWork} from "./steps.js";
 
@@ -18,6 +19,7 @@ export function menuView(bench, desk) {
         items.push(item("menu-lots", say("page.bench.menu_lots"), () => desk.open("lots")));
         items.push(item("menu-order", say("page.bench.menu_order"), () => desk.open("order")));
     }
+    if ((bench.gauges ?? []).length > 0) items.push(item("menu-withdraw", say("page.bench.menu_withdraw"), () => withdraw(bench, desk).then((done) => done && desk.close())));
     if (bench.row) items.push(item("menu-die", say("page.bench.menu_die"), () => desk.open("die")));
     items.push(item("menu-other-part", say("page.bench.menu_other_part"), () => otherPart(desk)));
     items.push(item("menu-reprint", say("page.bench.menu_reprint"), () => reprint(desk)));

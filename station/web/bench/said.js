@@ -26,6 +26,7 @@ export function lastSaid(bench, event) {
     if (!last) return {kind: "none", text: say("page.bench.nothing_yet")};
     const gauge = gaugeById(bench, last.gauge);
     if (gauge && !gauge.connected) return {kind: "gone", word: say("page.bench.gauge_gone"), where: last.gauge, text: say("page.bench.gauge_gone_do")};
+    if (!gauge && last.kind === "taken") return {kind: "gone", word: say("page.bench.gauge_out"), where: last.gauge, text: ""};
     // Back after it was gone, or past its time: until it has proved itself again its last word is not shown as one (R1).
     // A proof that failed is told by its entry; a page that was not there for it says no more than what it knows.
     if (gauge && !gauge.ready && last.kind === "taken") return {kind: "gone", word: say("page.bench.not_proved"), where: last.gauge, text: gauge.why ? sayMessage(gauge.why) : ""};
@@ -35,7 +36,7 @@ export function lastSaid(bench, event) {
     if (!stillCounts(bench, last)) return {kind: "none", text: say("page.bench.voided")};
     const length = lengths(bench, last.gauge);
     const value = length.one(last.value_nm);
-    if (last.purpose === "proof") return {kind: gauge ? "conforms" : "none", word: gauge ? say("page.bench.proof_good") : "", value, where: last.gauge, text: ""};
+    if (last.purpose === "proof") return {kind: "conforms", word: say("page.bench.proof_good"), value, where: last.gauge, text: ""};
     if (last.purpose === "setup") return setUp(bench, last, value);
     const where = `${stepName(last.what, last.flat)} \u00b7 ${endName(last.end)}`;
     const options = besideLimit(last, length);

@@ -31,6 +31,12 @@ function whatIsWrong(bench, stopped) {
     return lines;
 }
 
+function wordOf(cause, worst) {
+    if (cause === "person") return "page.bench.stop_aside";
+    if (worst === "fails") return "page.bench.stop_fails";
+    return cause === "suspect" ? "page.bench.stop_suspect_word" : "page.bench.stop_uncertain";
+}
+
 // Reason and reference first, then who decides; the answer is the station's.
 export async function settle(bench, desk, serial, how) {
     const fields = [{name: "reason", label: say("page.bench.reason"), type: "text", required: true}];
@@ -100,7 +106,7 @@ export function stopView(bench, desk, {scale}) {
                     "p",
                     {class: `stop-word verdict ${worst}`},
                     sign(worst),
-                    say(stopped.hold?.cause === "person" ? "page.bench.stop_aside" : worst === "fails" ? "page.bench.stop_fails" : "page.bench.stop_uncertain"),
+                    say(wordOf(stopped.hold?.cause, worst)),
                     el("span", {class: "stop-serial number"}, serial, end ? ` \u00b7 ${endName(end)}` : null),
                 ),
                 el(

@@ -225,7 +225,7 @@ export function show(root, context) {
         const proofAsk = bench.step.ask === "proof_reading" && !v.own;
         const showsWork = work || proofAsk;
         picture.hidden = numbers.hidden = !showsWork;
-        scalePlace.hidden = !showsWork && !v.stop;
+        scalePlace.hidden = !showsWork && !(v.stop && stopScale(bench)); // beside a stop without figures it would take room
         body.hidden = showsWork;
         if (showsWork) {
             if (scalePlace.parentElement !== frame) {
