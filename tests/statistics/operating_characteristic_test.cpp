@@ -46,11 +46,19 @@ TEST_CASE("A sample size that comes out whole is not one more") {
     CHECK(zero_acceptance_size(100'000, 190'000) == 2);  // 0.9^2 = 0.81
     CHECK(zero_acceptance_size(100'000, 190'001) == 3);
     CHECK(zero_acceptance_size(100'000, 100'000) == 1);
+    // Here the logarithms of doubles say a little more than the whole number.
+    CHECK(zero_acceptance_size(10'000, 10'000) == 1);
+    CHECK(zero_acceptance_size(10'000, 19'900) == 2);
+    CHECK(zero_acceptance_size(40'000, 115'264) == 3);
+    CHECK(zero_acceptance_size(300'000, 882'351) == 6);
     // 7 % of 100 pieces are 7: 93/100 92/99 = 0.8642..; one bad piece more would need fewer.
     CHECK(zero_acceptance_size_in_lot(100, 70'000, 70'000) == 1);
     CHECK(zero_acceptance_size_in_lot(100, 70'000, 70'001) == 2);
     CHECK(zero_acceptance_size_in_lot(100, 70'001, 80'000) == 1);  // 8 bad pieces
     CHECK(zero_acceptance_size_in_lot(1, 10'000, 950'000) == 1);
+    // One bad piece of 25 is missed by n with 1 - n/25, a whole number of percent; products of doubles say a little more.
+    CHECK(zero_acceptance_size_in_lot(25, 40'000, 120'000) == 3);
+    CHECK(zero_acceptance_size_in_lot(25, 40'000, 520'000) == 13);
 }
 
 TEST_CASE("Points of operating characteristics") {
