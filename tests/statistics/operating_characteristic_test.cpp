@@ -56,7 +56,8 @@ TEST_CASE("A sample size that comes out whole is not one more") {
     CHECK(zero_acceptance_size_in_lot(100, 70'000, 70'001) == 2);
     CHECK(zero_acceptance_size_in_lot(100, 70'001, 80'000) == 1);  // 8 bad pieces
     CHECK(zero_acceptance_size_in_lot(1, 10'000, 950'000) == 1);
-    // One bad piece of 25 is missed by n with 1 - n/25, a whole number of percent; products of doubles say a little more.
+    // One bad piece of 25 is missed by n with 1 - n/25, a whole number of percent; products of doubles say a little
+    // more.
     CHECK(zero_acceptance_size_in_lot(25, 40'000, 120'000) == 3);
     CHECK(zero_acceptance_size_in_lot(25, 40'000, 520'000) == 13);
 }
