@@ -11,6 +11,7 @@
 //   refresh(), go("#/order"), tell(why | null), speak(text), alarm(text)
 
 import {get, onSignedOut, post, sessionLives} from "./kit/api.js";
+import {callOff} from "./kit/dialog.js";
 import {el} from "./kit/dom.js";
 import {makeFrame} from "./kit/frame.js";
 import {live} from "./kit/live.js";
@@ -166,6 +167,10 @@ async function open(key, where, covered) {
     const before = shown;
     const person = state.session?.person;
     frame.tell(null);
+    if (covered) {
+        callOff();
+        frame.hush();
+    }
     if (covered === "again" && before?.page) {
         kept = before;
         before.page.hidden?.();

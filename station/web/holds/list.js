@@ -72,7 +72,7 @@ function row(hold, {people, zone, now, go}, link, batch) {
         el("th", {scope: "row"}, el("a", {class: "holds-serial", href}, hold.serial)),
         batch ? null : el("td", {}, causeMark(hold), hold.end ? el("span", {class: "holds-end"}, endText(hold.end)) : null, hold.reason ? el("span", {class: "holds-reason"}, hold.reason) : null),
         el("td", {class: "holds-whole"}, hold.order),
-        el("td", {class: "number"}, hold.shift),
+        el("td", {class: "holds-whole"}, hold.shift),
         el("td", {}, timeNode(hold.time, zone), open ? el("span", {class: "muted holds-ago"}, ago(hold.time, now)) : null),
         el("td", {}, (hold.measured_by ?? [hold.made_by]).map((id) => nameOf(people, id)).join(", ")),
         el(

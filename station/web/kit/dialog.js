@@ -3,6 +3,7 @@
 //
 //   const values = await ask({title, body, fields, yes, no, use})     null when it was called off
 //   const result = await askPerson({title, body, yes, use})           null when it was called off
+//   callOff()                                                         every open question, unanswered
 //
 // ask: fields [{name, label, type: "text"|"area"|"secret"|"number"|"choice"|"check", options: [{value, text}], value,
 //   hint, required, scan}]; body is text or nodes; `danger: true` marks what cannot be taken back.
@@ -43,6 +44,12 @@ function fieldOf(field) {
     };
 }
 
+// Whoever was asked has gone: what stands in a question, and what was typed into it, is not for who comes next.
+const opened = new Set();
+export function callOff() {
+    for (const finish of [...opened]) finish(null);
+}
+
 // The shell of both: resolves with what `finish` was given.
 function open({title, body, kind}, build) {
     return new Promise((resolve) => {
@@ -51,12 +58,14 @@ function open({title, body, kind}, build) {
         const back = document.activeElement;
         let offScan = () => {};
         function finish(result) {
+            if (!opened.delete(finish)) return; // called off while the station was asked
             offScan();
             dialog.close();
             dialog.remove();
             if (back?.isConnected) back.focus({preventScroll: true});
             resolve(result);
         }
+        opened.add(finish);
         dialog.addEventListener("cancel", (event) => {
             event.preventDefault();
             finish(null);

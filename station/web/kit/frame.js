@@ -5,7 +5,7 @@
 //   frame.main, frame.place        the landmark; what in it pages draw into
 //   frame.draw({session, bench, where, alive, expected, covered, locked})
 //   frame.tell(why | null)         a refusal, said in words and kept until the next thing succeeds or it is closed
-//   frame.speak(text), frame.alarm(text)
+//   frame.speak(text), frame.alarm(text), frame.hush()
 
 import {el, redraw, svg} from "./dom.js";
 import {roleName, timeText} from "./names.js";
@@ -164,9 +164,20 @@ export function makeFrame(root, {signOut, hide, self}) {
     const spoken = document.getElementById("spoken");
     const alarmed = document.getElementById("alarm");
     // The same words twice in a row are spoken twice: an element that is emptied first has changed.
+    const coming = new Set();
     function into(node, text) {
         node.textContent = "";
-        setTimeout(() => (node.textContent = text), 30);
+        const later = setTimeout(() => {
+            coming.delete(later);
+            node.textContent = text;
+        }, 30);
+        coming.add(later);
+    }
+    // What was said to whoever was here does not stand there for the next one.
+    function hush() {
+        for (const later of coming) clearTimeout(later);
+        coming.clear();
+        spoken.textContent = alarmed.textContent = "";
     }
 
     return {
@@ -175,6 +186,7 @@ export function makeFrame(root, {signOut, hide, self}) {
         tell,
         speak: (text) => into(spoken, text),
         alarm: (text) => into(alarmed, text),
+        hush,
         draw(state) {
             drawRail(state);
             drawTabs(state);

@@ -253,7 +253,7 @@ export function show(root, context) {
         redraw(side, mine ? sideButtons(bench, v) : null);
         press.set(mine && v.main ? {...v.main, key: `${v.own ? view.name : bench.step.ask}:${v.main.key ?? ""}:${bench.step.serial ?? ""}:${bench.step.end ?? ""}:${bench.step.what ?? ""}`} : null);
         answerPlace.dataset.waits = work && !v.main && mine ? "gauge" : "";
-        redraw(waits, work && !v.main ? say("page.bench.press_gauge") : null);
+        redraw(waits, work && !v.main && mine ? say("page.bench.press_gauge") : null);
         scanNow = v.scan ?? (() => false);
         speak(bench, v);
     }
