@@ -143,8 +143,9 @@ function draw() {
     if (!where) where = readHash(firstPlace(role, here), role);
     const covered = cover(where);
     // From another machine nothing comes before somebody is signed in; that is no broken link.
-    const expected = here || Boolean(state.session);
-    frame.draw({session: state.session, bench: store.bench, where, alive: alive(), expected, covered, locked: state.locked});
+    // Nor while the page is hidden there: the desk stands in a room of its own, and who passes by is nobody of the bench's.
+    const told = here || (Boolean(state.session) && !state.locked);
+    frame.draw({session: state.session, bench: told ? store.bench : null, where, alive: alive(), expected: told, covered, locked: state.locked});
     const key = covered ? `cover:${covered}` : [where.place, where.part ?? "", ...where.rest].join("/");
     if (shown?.key !== key || shown.language !== language()) open(key, where, covered);
     else if (store.bench || covered) guarded(() => shown.page?.update?.(store.bench));

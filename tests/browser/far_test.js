@@ -177,7 +177,7 @@ test("a page left alone for the time that the shop allows hides itself: what it 
     await page.waitForFunction(() => /Are you Tobin Rask/.test(document.querySelector('[data-test="signin-sentence"]')?.textContent ?? ""), null, {timeout: 90000});
     assert.ok(Date.now() - begun > 20000, "not at once");
     const html = await page.content();
-    for (const shown of [serial, "25.24", "WO-2041", "seen from the desk", "Mirela"]) assert.ok(!html.includes(shown), `${shown} is not in the page any more`);
+    for (const shown of [serial, "25.24", "WO-2041", "seen from the desk", "begun and left", "Mirela", "caliper-1", "Corvane"]) assert.ok(!html.includes(shown), `${shown} is not in the page any more`);
     assert.equal(await page.locator("dialog").count(), 0, "a question that was left open is called off");
     assert.equal(await hook(page, "self").count(), 0);
     await axe(page, "far-hidden");
