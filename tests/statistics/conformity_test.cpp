@@ -170,7 +170,7 @@ TEST_CASE("a small risk far outside the limits keeps its digits") {
 }
 
 TEST_CASE("R5: the probability beside a judgement is the same one, in whole nanometres") {
-    rc::check("as specs/decision_rule.h says it", [] {
+    CHECK(rc::check("as specs/decision_rule.h says it", [] {
         const std::int64_t lower = *rc::gen::inRange(20'000'000, 30'000'000);
         const std::int64_t upper = lower + *rc::gen::inRange(1, 500'000);
         const std::int64_t value = lower + *rc::gen::inRange(-100'000, 600'000), u = *rc::gen::inRange(0, 60'000);
@@ -179,11 +179,11 @@ TEST_CASE("R5: the probability beside a judgement is the same one, in whole nano
         const double here = conformance_probability(static_cast<double>(value), static_cast<double>(u),
                                                     {static_cast<double>(lower), static_cast<double>(upper)});
         RC_ASSERT(std::abs(there - here) < 1e-12);
-    });
+    }));
 }
 
 TEST_CASE("risks add up: what is rejected and good, accepted and good, accepted and bad") {
-    rc::check("producer's risk + accepted and conforming = conforming", [] {
+    CHECK(rc::check("producer's risk + accepted and conforming = conforming", [] {
         const double mean = *rc::gen::inRange(-20, 21) / 10.0, sd = *rc::gen::inRange(1, 40) / 10.0;
         const double u = *rc::gen::inRange(0, 100) / 40.0, guard = *rc::gen::inRange(-10, 10) / 10.0;
         const ToleranceLimits tolerance{-1.0, 1.0};
@@ -195,7 +195,7 @@ TEST_CASE("risks add up: what is rejected and good, accepted and good, accepted 
         RC_ASSERT(std::abs(r.conforming - r.producer + r.consumer - accepted) < 1e-10);
         RC_ASSERT(r.consumer >= 0);
         RC_ASSERT(r.producer >= 0);
-    });
+    }));
 }
 
 TEST_CASE("a guard for a risk that is met already, or that no guard reaches, is not invented") {

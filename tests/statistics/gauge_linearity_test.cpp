@@ -106,7 +106,7 @@ TEST_CASE("a caliper in nanometres with few readings keeps all digits") {
 }
 
 TEST_CASE("whether 'no bias' stays inside the band is what trying every place would say") {
-    rc::check("exact answer = 4000 places tried", [] {
+    CHECK(rc::check("exact answer = 4000 places tried", [] {
         std::vector<LinearityReading> readings;
         const int n = *rc::gen::inRange(3, 12);
         const int tilt = *rc::gen::inRange(-3, 4), lift = *rc::gen::inRange(-20, 21);
@@ -127,7 +127,7 @@ TEST_CASE("whether 'no bias' stays inside the band is what trying every place wo
         RC_PRE(nearest > 1e-4 || !inside);
         if (!inside && l->no_bias_within_band()) RC_FAIL("it said inside");
         if (inside) RC_ASSERT(l->no_bias_within_band());
-    });
+    }));
 }
 
 TEST_CASE("a gauge without any bias, and one whose bias is the same everywhere") {

@@ -138,7 +138,7 @@ TEST_CASE("the trapezoid's factor covers what it says, from the rectangle to the
     CHECK(coverage_trapezoid(1, 0) == Approx(0.95 * std::numbers::sqrt3).epsilon(1e-12));  // EA-4/02 S9: 1.65
     CHECK(coverage_trapezoid(0, 7, 0.5) == Approx(0.5 * std::numbers::sqrt3).epsilon(1e-12));
     CHECK(coverage_trapezoid(1, 1) == Approx(std::sqrt(6.0) * (1 - std::sqrt(0.05))).epsilon(1e-12));
-    rc::check("area within k u is p", [] {
+    CHECK(rc::check("area within k u is p", [] {
         const double a = *rc::gen::inRange(1, 1000), b = *rc::gen::inRange(0, 1000);
         const double p = *rc::gen::inRange(1, 1000) / 1000.0;
         const double y = coverage_trapezoid(a, b, p) * std::sqrt((a * a + b * b) / 3);
@@ -150,7 +150,7 @@ TEST_CASE("the trapezoid's factor covers what it says, from the rectangle to the
             share += std::max(0.0, std::min(a, y - second) - std::max(-a, -y - second)) / (2 * a) / strips;
         }
         RC_ASSERT(std::abs(share - p) < 1e-3);
-    });
+    }));
     CHECK_THROWS_AS(coverage_trapezoid(0, 0), std::domain_error);
 }
 
@@ -206,7 +206,7 @@ TEST_CASE("R5: a caliper's uncertainty tells where it comes from and is rounded 
 }
 
 TEST_CASE("R5: rounding up never makes a gauge finer than its budget") {
-    rc::check("u <= whole nm < u + 1", [] {
+    CHECK(rc::check("u <= whole nm < u + 1", [] {
         const auto c = caliper_budget({.resolution = static_cast<double>(*rc::gen::inRange(0, 50'000)),
                                        .calibration_expanded = static_cast<double>(*rc::gen::inRange(1, 50'000)),
                                        .repeatability_sd = *rc::gen::inRange(0, 100'000) / 7.0,
@@ -216,7 +216,7 @@ TEST_CASE("R5: rounding up never makes a gauge finer than its budget") {
         const auto whole = static_cast<double>(c->standard_uncertainty_nm);
         RC_ASSERT(whole >= c->budget.u);
         RC_ASSERT(whole < c->budget.u + 1);
-    });
+    }));
     // Exactly whole stays as it is: 3, 4 and 5 thousand.
     const auto whole = caliper_budget({.repeatability_sd = 3'000, .reproducibility_sd = 4'000});
     REQUIRE(whole);
@@ -243,7 +243,7 @@ TEST_CASE("R8: a budget with a negative, missing or boundless input is refused b
 }
 
 TEST_CASE("effective degrees of freedom lie between the fewest and the sum") {
-    rc::check("Welch-Satterthwaite's bounds", [] {
+    CHECK(rc::check("Welch-Satterthwaite's bounds", [] {
         const auto n = *rc::gen::inRange(1, 6);
         std::vector<BudgetComponent> parts;
         double fewest = 1e9, sum = 0;
@@ -258,10 +258,16 @@ TEST_CASE("effective degrees of freedom lie between the fewest and the sum") {
         RC_ASSERT(*b.effective_df <= sum * (1 + 1e-9));
         RC_ASSERT(static_cast<double>(*b.whole_df) <= *b.effective_df * (1 + 1e-9));
         RC_ASSERT(*b.whole_df >= 1);
-    });
+    }));
     // One component keeps its own, whole.
     for (int df = 1; df < 60; ++df)
         CHECK(combine({standard_component("one", 0.1, 3, df)}).whole_df == df);
+    // Equal ones have their sum; rounding must not cut it to one less.
+    for (int n = 2; n < 12; ++n)
+        for (int df = 1; df < 30; ++df) {
+            const std::vector<BudgetComponent> equal(static_cast<std::size_t>(n), standard_component("u", 0.7, 1, df));
+            CHECK(combine(equal).whole_df == n * df);
+        }
 }
 
 TEST_CASE("components that cannot be are bugs") {
