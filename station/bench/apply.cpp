@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "station/bench/apply_audit.h"
 #include "station/bench/apply_shop.h"
 #include "station/bench/state.h"
 
@@ -69,8 +70,12 @@ std::string hose_lot_in_work(const BenchState& s) {
     return s.lots ? s.lots->hose : std::string();
 }
 
+std::string stream_of(const SpecRow& row) {
+    return row.spec_id + "|" + row.revision + "|" + row.crimper + "|" + row.die_set;
+}
+
 std::string setup_key(const SpecRow& row, const std::string& hose_lot) {
-    return row.spec_id + "|" + row.revision + "|" + row.crimper + "|" + row.die_set + "|" + hose_lot;
+    return stream_of(row) + "|" + hose_lot;
 }
 
 const std::pair<const std::string, PersonState>* person_of_code(const BenchState& s, const std::string& code,
@@ -90,10 +95,12 @@ bool after_the_crimp(Characteristic what) {
            what == Characteristic::bore_pin;
 }
 
-class Apply : ApplyShop {
+class Apply : ApplyShop, ApplyAudit {
   public:
+    using ApplyAudit::operator();
     using ApplyShop::operator();
-    Apply(BenchState& state, const Facts& facts) : ApplyShop(state, facts), s_(state), f_(facts) {}
+    Apply(BenchState& state, const Facts& facts)
+        : ApplyShop(state, facts), ApplyAudit(state, facts), s_(state), f_(facts) {}
 
     void operator()(const StationStarted&) {
         for (auto& [id, gauge] : s_.gauges)
@@ -158,6 +165,7 @@ class Apply : ApplyShop {
 
     void operator()(const ShiftStarted& e) {
         s_.shift = e.shift;
+        s_.known_shifts.insert(e.shift);
         s_.last_shift_date = e.date;
         s_.shifts_of_day = e.number;
         prove_anew();        // every gauge before its first reading of the shift
@@ -191,6 +199,7 @@ class Apply : ApplyShop {
     void operator()(const SetupJudged& e) {
         s_.setup.reset();
         s_.last_setup = e;
+        watch_setup(e);
         if (e.passed) {
             s_.setups.insert(e.key);
             s_.setup_crimper[e.key] = e.crimper;
@@ -263,7 +272,9 @@ class Apply : ApplyShop {
         a.at(e.end).records.push_back(std::move(r));
     }
     void operator()(const EndJudged& e) {
-        auto& end = s_.assemblies[e.serial].at(e.end);
+        auto& assembly = s_.assemblies[e.serial];
+        auto& end = assembly.at(e.end);
+        watch_end(e, assembly, readings_of(end).crimps.size());
         end.last_findings = e.findings;
         end.done = e.verdict == Verdict::conforms && e.missing.empty();
     }

@@ -177,6 +177,23 @@ struct SettleTagDoubt {
     bool found = false;
 };
 
+// --- the QC lead ---
+struct FreezeLimits {  // reckoned by the shell from the journal
+    entries::LimitsFrozen limits;
+};
+struct ReleaseLimits {
+    std::string stream;
+    ChartOf chart = ChartOf::means;
+    std::string reason;
+};
+struct SetWatch {
+    entries::WatchSet watch;
+};
+struct SignOffShift {
+    std::string shift;
+    std::string remark;
+};
+
 }  // namespace commands
 
 using Command = std::variant<
@@ -187,6 +204,7 @@ using Command = std::variant<
     commands::StartShift, commands::EndShift, commands::ClockMoved, commands::AcceptClock, commands::ProveGauge,
     commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone, commands::GaugeReturned, commands::TakeOrder,
     commands::ConfirmLots, commands::ConfirmDie, commands::Confirm, commands::VoidLast, commands::HoldAssembly,
-    commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt>;
+    commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt,
+    commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch, commands::SignOffShift>;
 
 }  // namespace crimpgate

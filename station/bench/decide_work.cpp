@@ -136,6 +136,7 @@ void Decider::judge_and_write(const std::string& serial, End end, const EndJudge
     e.conformity_ppm = judgement.conformity_ppm;
     e.recrimp_possible = what_may_follow(judgement, a.recrimps, a.row(end).recrimps_allowed).recrimp;
     emit(std::move(e));
+    watch_drift(serial, end);
 }
 
 void Decider::hold(const std::string& serial, HoldCause cause, std::optional<End> end, bool recrimp_possible) {

@@ -59,6 +59,11 @@ class Decider {
     Result<void> operator()(const commands::PutInQuarantine& c);
     Result<void> operator()(const commands::SettleHold& c);
     Result<void> operator()(const commands::TakeUp& c);
+    // decide_audit.cpp
+    Result<void> operator()(const commands::FreezeLimits& c);
+    Result<void> operator()(const commands::ReleaseLimits& c);
+    Result<void> operator()(const commands::SetWatch& c);
+    Result<void> operator()(const commands::SignOffShift& c);
     // decide_tag.cpp
     Result<void> operator()(const commands::RecordTag& c);
     Result<void> operator()(const commands::SettleTagDoubt& c);
@@ -104,6 +109,8 @@ class Decider {
     void after_step(const std::string& serial, End end);
     Result<void> hold_by_serial(const commands::HoldAssembly& c);
     void judge_and_write(const std::string& serial, End end, const EndJudgement& judgement);
+    // Asks for a new set-up piece when the running set-up drifts (decide_drift.cpp).
+    void watch_drift(const std::string& serial, End end);
     void hold(const std::string& serial, HoldCause cause, std::optional<End> end, bool recrimp_possible);
     // After a hold was settled without a re-crimp: what is complete is judged, what still fails goes back on hold.
     void go_on_after_settling(const std::string& serial);

@@ -149,6 +149,7 @@ json::object show(const BenchState& s, const BenchRules& configured, const Now& 
     if (const SpecRow* row = row_in_work(s, step)) {
         out["row"] = reflect::write_struct(*row);
         out["setup_key"] = setup_key(*row, hose_lot_in_work(s));
+        if (auto watch = watch_json(s, *row, hose_lot_in_work(s)); !watch.empty()) out["watch"] = std::move(watch);
     }
     if (!s.current.empty()) out["assembly"] = assembly_json(s.assemblies.at(s.current));
     if (!s.stopped.empty()) out["stopped"] = assembly_json(s.assemblies.at(s.stopped));

@@ -16,4 +16,8 @@ boost::json::array choices_json(const AssemblyState& assembly);
 
 boost::json::object last_json(const LastSaid& last);
 
+// The last end means of the running set-up with their limits, and as "warned" the drift.warned that holds it up. Empty
+// when there is nothing to show (show_watch.cpp).
+boost::json::object watch_json(const BenchState& state, const SpecRow& row, const std::string& hose_lot);
+
 }  // namespace crimpgate

@@ -148,6 +148,31 @@ struct SetupWork {
     std::vector<StepRecord> records;
 };
 
+// An end that was judged with all its places, as the drift watch sees it.
+struct EndMean {
+    std::int64_t seq = 0;
+    std::string serial;
+    End end = End::a;
+    Length mean;
+    Length spread;
+};
+
+struct StudyState {
+    entries::StudyPlanned plan;
+    std::string planned_by;
+    std::map<std::int64_t, entries::StudyMeasured> measured;  // by turn; a voided one is gone
+    std::map<std::int64_t, std::string> measured_by;
+    bool dropped = false;
+    bool complete() const { return measured.size() == plan.turns.size(); }
+};
+
+struct SampleState {
+    entries::SampleDrawn drawn;
+    std::string drawn_by;
+    std::vector<entries::SampleMeasured> measured;
+    std::optional<entries::SampleJudged> judged;
+};
+
 struct BenchState {
     std::int64_t last_seq = 0;
     std::int64_t last_utc_ms = 0;
@@ -183,7 +208,22 @@ struct BenchState {
     std::string stopped;              // serial whose part must go into quarantine before anything else, or empty
     std::int64_t serial_counter = 0;  // of the last serial given
     std::optional<LastSaid> last;
+
+    // The QC lead's.
+    std::optional<entries::WatchSet> watch;
+    std::map<std::string, std::vector<EndMean>> running;  // by set-up: the last fifty since its set-up piece
+    std::map<std::string, entries::DriftWarned> drifted;  // by set-up: until its next set-up piece sits well
+    std::map<std::pair<std::string, ChartOf>, entries::LimitsFrozen> frozen;
+    std::set<std::string> known_shifts;
+    std::map<std::string, std::int64_t> signed_off;  // shift -> up to which entry
+    std::map<std::string, StudyState> studies;
+    std::string study;  // at the bench, or empty
+    std::map<std::string, SampleState> samples;
+    std::string sample;  // at the bench, or empty
 };
+
+// How many end means of a running set-up are kept.
+inline constexpr std::size_t most_running = 50;
 
 // What applying needs to know of an entry beside its body.
 struct Facts {
@@ -213,6 +253,9 @@ std::string hose_lot_in_work(const BenchState& state);
 // somebody's who is retired.
 const std::pair<const std::string, PersonState>* person_of_code(const BenchState& state, const std::string& code,
                                                                 Secret secret);
+
+// What one chart may hold together.
+std::string stream_of(const SpecRow& row);
 
 // A set-up holds for one spec row and revision on one crimper with one die set and one hose lot.
 std::string setup_key(const SpecRow& row, const std::string& hose_lot);

@@ -13,7 +13,9 @@ BOOST_DESCRIBE_ENUM(Secret, pin, passphrase)
 BOOST_DESCRIBE_ENUM(ShownUnit, mm, inch)
 BOOST_DESCRIBE_ENUM(End, a, b)
 BOOST_DESCRIBE_ENUM(Purpose, assembly, setup, proof)
-BOOST_DESCRIBE_ENUM(HoldCause, failed, uncertain, suspect, person)
+BOOST_DESCRIBE_ENUM(HoldCause, failed, uncertain, suspect, person, overturned)
+BOOST_DESCRIBE_ENUM(ChartOf, means, spreads)
+BOOST_DESCRIBE_ENUM(StudyKind, type1, repeatability, linearity)
 BOOST_DESCRIBE_ENUM(Settlement, recrimp, scrap, remeasure, concession)
 
 namespace entries {
@@ -90,6 +92,39 @@ BOOST_DESCRIBE_STRUCT(TagPrinted, (), (serial, copy, job))
 BOOST_DESCRIBE_STRUCT(TagFailed, (), (serial, copy, why))
 BOOST_DESCRIBE_STRUCT(TagInDoubt, (), (serial, copy))
 BOOST_DESCRIBE_STRUCT(TagDoubtSettled, (), (serial, copy, found))
+
+BOOST_DESCRIBE_STRUCT(LimitsFrozen, (),
+                      (stream, chart, from_seq, to_seq, left_out, points, centre, lower, upper, sigma, reason))
+BOOST_DESCRIBE_STRUCT(LimitsReleased, (), (stream, chart, reason))
+BOOST_DESCRIBE_STRUCT(WatchSet, (), (on, points, rules, weight_permille, share_ppm))
+BOOST_DESCRIBE_STRUCT(DriftSignal, (), (rule, seqs))
+BOOST_DESCRIBE_STRUCT(DriftWarned, (),
+                      (key, spec_id, revision, crimper, die_set, hose_lot, signals, points, level, sigma, correction,
+                       share_ppm, share_limit_ppm))
+BOOST_DESCRIBE_STRUCT(ShiftSignedOff, (), (shift, remark, upto_seq))
+BOOST_DESCRIBE_STRUCT(StudyPiece, (), (piece, size))
+BOOST_DESCRIBE_STRUCT(StudyTurn, (), (person, piece, trial))
+BOOST_DESCRIBE_STRUCT(StudyPlanned, (), (study, kind, gauge, pieces, people, trials, lower, upper, seed, turns))
+BOOST_DESCRIBE_STRUCT(StudyBegun, (), (study))
+BOOST_DESCRIBE_STRUCT(StudyLeft, (), (study))
+BOOST_DESCRIBE_STRUCT(StudyMeasured, (),
+                      (study, turn, piece, trial, gauge, proof_seq, value, unit, resolution, raw_hex, arrived_utc_ms))
+BOOST_DESCRIBE_STRUCT(StudyTurnVoided, (), (study, turn, reason))
+BOOST_DESCRIBE_STRUCT(StudyDropped, (), (study, reason))
+BOOST_DESCRIBE_STRUCT(BudgetPart, (), (part, standard))
+BOOST_DESCRIBE_STRUCT(UncertaintySet, (),
+                      (gauge, uncertainty, before, study, parts, expanded, coverage_permille, degrees_of_freedom,
+                       reason))
+BOOST_DESCRIBE_STRUCT(SampleDrawn, (),
+                      (sample, shift, plan, level, severity, quality_ppm, confidence_permille, lot_size, accept, reject,
+                       seed, serials))
+BOOST_DESCRIBE_STRUCT(SampleBegun, (), (sample))
+BOOST_DESCRIBE_STRUCT(SampleLeft, (), (sample))
+BOOST_DESCRIBE_STRUCT(SampleMeasured, (),
+                      (sample, serial, end, flat, gauge, proof_seq, value, unit, resolution, raw_hex, arrived_utc_ms,
+                       lower, upper, guard, uncertainty, verdict, first_seq, first_gauge, first_value, first_verdict))
+BOOST_DESCRIBE_STRUCT(SampleJudged, (),
+                      (sample, compared, overturned, accepted, mean_difference, sd, lower_agreement, upper_agreement))
 
 }  // namespace entries
 }  // namespace crimpgate

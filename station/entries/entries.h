@@ -17,17 +17,18 @@
 #include "specs/message.h"
 #include "specs/pressure.h"
 #include "specs/spec_row.h"
+#include "station/entries/audit_entries.h"
 #include "station/entries/shop_entries.h"
 
 namespace crimpgate {
 
-enum class End { a, b };
 enum class Purpose { assembly, setup, proof };
 enum class HoldCause {
-    failed,     // an end did not conform
-    uncertain,  // too close to a limit for this gauge, repeats used up
-    suspect,    // measured since the last good proof of a gauge that then failed
-    person,     // put aside by hand
+    failed,      // an end did not conform
+    uncertain,   // too close to a limit for this gauge, repeats used up
+    suspect,     // measured since the last good proof of a gauge that then failed
+    person,      // put aside by hand
+    overturned,  // measured again from a sample, and another gauge does not share the verdict
 };
 enum class Settlement { recrimp, scrap, remeasure, concession };
 
@@ -367,19 +368,21 @@ struct TagDoubtSettled {
 
 }  // namespace entries
 
-using EntryBody =
-    std::variant<entries::StationStarted, entries::StationStopped, entries::ClockStepped, entries::ClockAccepted,
-                 entries::PersonAdded, entries::SignedIn, entries::SignedOut, entries::SignInRefused,
-                 entries::SecretSet, entries::RoleGiven, entries::BadgeGiven, entries::PersonRetired,
-                 entries::LanguageChosen, entries::SessionBegun, entries::SessionEnded, entries::GaugeLineSet,
-                 entries::LimitsSet, entries::PrinterChosen, entries::ScreenSet, entries::TableProposed,
-                 entries::ProposalDropped, entries::GaugeRegistered, entries::ReferenceRegistered, entries::ProofBegun,
-                 entries::GaugeProved, entries::GaugeWithdrawn, entries::GaugeLost, entries::GaugeBack,
-                 entries::TableAdopted, entries::OrderOpened, entries::ShiftStarted, entries::ShiftEnded,
-                 entries::OrderTaken, entries::LotsConfirmed, entries::DieConfirmed, entries::SetupJudged,
-                 entries::AssemblyStarted, entries::ReadingTaken, entries::ReadingRefused, entries::ReadingVoided,
-                 entries::StepConfirmed, entries::EndJudged, entries::AssemblyHeld, entries::PartQuarantined,
-                 entries::HoldSettled, entries::AssemblyTakenUp, entries::AssemblyPassed, entries::TagPrinting,
-                 entries::TagPrinted, entries::TagFailed, entries::TagInDoubt, entries::TagDoubtSettled>;
+using EntryBody = std::variant<
+    entries::StationStarted, entries::StationStopped, entries::ClockStepped, entries::ClockAccepted,
+    entries::PersonAdded, entries::SignedIn, entries::SignedOut, entries::SignInRefused, entries::SecretSet,
+    entries::RoleGiven, entries::BadgeGiven, entries::PersonRetired, entries::LanguageChosen, entries::SessionBegun,
+    entries::SessionEnded, entries::GaugeLineSet, entries::LimitsSet, entries::PrinterChosen, entries::ScreenSet,
+    entries::TableProposed, entries::ProposalDropped, entries::GaugeRegistered, entries::ReferenceRegistered,
+    entries::ProofBegun, entries::GaugeProved, entries::GaugeWithdrawn, entries::GaugeLost, entries::GaugeBack,
+    entries::TableAdopted, entries::OrderOpened, entries::ShiftStarted, entries::ShiftEnded, entries::OrderTaken,
+    entries::LotsConfirmed, entries::DieConfirmed, entries::SetupJudged, entries::AssemblyStarted,
+    entries::ReadingTaken, entries::ReadingRefused, entries::ReadingVoided, entries::StepConfirmed, entries::EndJudged,
+    entries::AssemblyHeld, entries::PartQuarantined, entries::HoldSettled, entries::AssemblyTakenUp,
+    entries::AssemblyPassed, entries::TagPrinting, entries::TagPrinted, entries::TagFailed, entries::TagInDoubt,
+    entries::TagDoubtSettled, entries::LimitsFrozen, entries::LimitsReleased, entries::WatchSet, entries::DriftWarned,
+    entries::ShiftSignedOff, entries::StudyPlanned, entries::StudyBegun, entries::StudyLeft, entries::StudyMeasured,
+    entries::StudyTurnVoided, entries::StudyDropped, entries::UncertaintySet, entries::SampleDrawn,
+    entries::SampleBegun, entries::SampleLeft, entries::SampleMeasured, entries::SampleJudged>;
 
 }  // namespace crimpgate

@@ -1,6 +1,7 @@
 // How each type of entry shows in the views. Most are a row whose columns have the names of the body's members.
 #include <functional>
 #include <map>
+#include <set>
 #include <stdexcept>
 
 #include <boost/json.hpp>
@@ -120,9 +121,12 @@ void show_assembly(Showing& e) {
              {"serial", "counter", "order", "customer", "customer_part", "hose_lot", "fitting_a_lot", "fitting_b_lot",
               "working_pressure_kpa", "overall_length_nm", "cut_length_nm", "length_rule", "orientation_deg", "shift"});
     const auto of = [&](const char* row, const char* member) { return e.text_in(row, member); };
-    e.run("UPDATE assemblies SET spec_a = ?, revision_a = ?, spec_b = ?, revision_b = ? WHERE serial = ?",
-          of("row_a", "spec_id"), of("row_a", "revision"), of("row_b", "spec_id"), of("row_b", "revision"),
-          e.text("serial"));
+    e.run(
+        "UPDATE assemblies SET spec_a = ?, revision_a = ?, die_set_a = ?, crimper_a = ?, spec_b = ?, revision_b = ?, "
+        "die_set_b = ?, crimper_b = ? WHERE serial = ?",
+        of("row_a", "spec_id"), of("row_a", "revision"), of("row_a", "die_set"), of("row_a", "crimper"),
+        of("row_b", "spec_id"), of("row_b", "revision"), of("row_b", "die_set"), of("row_b", "crimper"),
+        e.text("serial"));
 }
 
 void show_void(Showing& e) {
@@ -158,6 +162,15 @@ void show_pass(Showing& e) {
 void show_tag_state(Showing& e, std::string_view state) {
     e.run("UPDATE tags SET state = ?, state_seq = ? WHERE serial = ? AND copy = ?", state, e.seq(), e.text("serial"),
           e.whole("copy"));
+}
+
+// What every assembly has some of; the rest is what an audit asks about.
+bool everyday(std::string_view type) {
+    static const std::set<std::string_view> types = {"reading.taken",    "step.confirmed",   "end.judged",
+                                                     "assembly.started", "assembly.passed",  "assembly.taken_up",
+                                                     "part.quarantined", "tag.printed",      "session.begun",
+                                                     "session.ended",    "gauge.proof_begun"};
+    return types.contains(type);
 }
 
 using Show = std::function<void(Showing&)>;
@@ -278,6 +291,32 @@ const std::map<std::string_view, Show>& shows() {
              show_tag_state(e, "failed");
          }},
         {"tag.in_doubt", [](Showing& e) { show_tag_state(e, "in_doubt"); }},
+        {"chart.limits_frozen", nothing},
+        {"chart.limits_released", nothing},
+        {"watch.set", nothing},
+        {"drift.warned", nothing},
+        {"shift.signed_off",
+         [](Showing& e) {
+             e.run(
+                 "UPDATE shifts SET signed_off_seq = ?, signed_off = ?, signed_off_by = ?, remark = ?, upto_seq = ? "
+                 "WHERE shift = ?",
+                 e.seq(), e.time(), e.who(), e.text("remark"), e.whole("upto_seq"), e.text("shift"));
+         }},
+        {"study.planned", nothing},
+        {"study.begun", nothing},
+        {"study.left", nothing},
+        {"study.measured", nothing},
+        {"study.turn_voided", nothing},
+        {"study.dropped", nothing},
+        {"gauge.uncertainty_set",
+         [](Showing& e) {
+             e.run("UPDATE gauges SET uncertainty_nm = ? WHERE gauge = ?", e.whole("uncertainty_nm"), e.text("gauge"));
+         }},
+        {"sample.drawn", nothing},
+        {"sample.begun", nothing},
+        {"sample.left", nothing},
+        {"sample.measured", nothing},
+        {"sample.judged", nothing},
         {"tag.doubt_settled", [](Showing& e) { show_tag_state(e, e.yes("found") ? "printed" : "failed"); }},
     };
     return by_type;
@@ -298,6 +337,11 @@ Result<void> project(Database& database, const Entry& entry) {
     const auto found = shows().find(entry.type);
     if (found == shows().end()) throw std::logic_error("project: nothing says how to show " + entry.type);
     found->second(showing);
+    // A first tag goes with every pass; a copy is a reprint.
+    const bool first_tag = entry.type == "tag.printing" && showing.whole("copy") == 0;
+    if (!everyday(entry.type) && !first_tag)
+        database.run("INSERT INTO happenings(seq, time, who, type) VALUES(?, ?, ?, ?)", entry.seq, entry.time,
+                     entry.who, entry.type);
     const auto* serial = entry.body.if_contains("serial");
     if (serial != nullptr && serial->is_string())
         database.run("INSERT INTO serial_entries(serial, seq) SELECT serial, ? FROM assemblies WHERE serial = ?",

@@ -6,7 +6,7 @@
 namespace crimpgate {
 namespace {
 
-constexpr const char* projection = "2";  // raise when project.cpp fills the same tables otherwise
+constexpr const char* projection = "3";  // raise when project.cpp fills the same tables otherwise
 
 const std::vector<View> all = {
     // Which entries speak of an assembly.
@@ -59,7 +59,8 @@ CREATE TABLE order_lots(
     {"shifts", R"sql(
 CREATE TABLE shifts(
   shift TEXT PRIMARY KEY, date TEXT NOT NULL, number INTEGER NOT NULL, seq INTEGER NOT NULL, time TEXT NOT NULL,
-  who TEXT NOT NULL, ended_seq INTEGER, ended TEXT, ended_by TEXT) STRICT;)sql"},
+  who TEXT NOT NULL, ended_seq INTEGER, ended TEXT, ended_by TEXT, signed_off_seq INTEGER, signed_off TEXT,
+  signed_off_by TEXT, remark TEXT, upto_seq INTEGER) STRICT;)sql"},
     {"setups", R"sql(
 CREATE TABLE setups(
   seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, "key" TEXT NOT NULL, spec_id TEXT NOT NULL,
@@ -72,12 +73,14 @@ CREATE TABLE assemblies(
   serial TEXT PRIMARY KEY, counter INTEGER NOT NULL, seq INTEGER NOT NULL, time TEXT NOT NULL, who TEXT NOT NULL,
   "order" TEXT NOT NULL, customer TEXT NOT NULL, customer_part TEXT NOT NULL,
   hose_lot TEXT NOT NULL, fitting_a_lot TEXT NOT NULL, fitting_b_lot TEXT NOT NULL, spec_a TEXT,
-  revision_a TEXT, spec_b TEXT, revision_b TEXT, working_pressure_kpa INTEGER NOT NULL,
+  revision_a TEXT, die_set_a TEXT, crimper_a TEXT, spec_b TEXT, revision_b TEXT, die_set_b TEXT, crimper_b TEXT,
+  working_pressure_kpa INTEGER NOT NULL,
   overall_length_nm INTEGER NOT NULL, cut_length_nm INTEGER NOT NULL, length_rule TEXT NOT NULL,
   orientation_deg INTEGER, shift TEXT NOT NULL, stage TEXT NOT NULL DEFAULT 'in_work',
   quarantined_yn INTEGER NOT NULL DEFAULT 0, passed_seq INTEGER, passed TEXT, passed_by TEXT,
   concession_reference TEXT, recrimps INTEGER NOT NULL DEFAULT 0) STRICT;
-CREATE INDEX assemblies_by_order ON assemblies("order", seq);)sql"},
+CREATE INDEX assemblies_by_order ON assemblies("order", seq);
+CREATE INDEX assemblies_by_shift ON assemblies(shift, seq);)sql"},
     {"readings", R"sql(
 CREATE TABLE readings(
   seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, purpose TEXT NOT NULL, serial TEXT NOT NULL,
@@ -117,6 +120,11 @@ CREATE TABLE tags(
   reason TEXT NOT NULL, pdf_sha256 TEXT NOT NULL, file TEXT NOT NULL, printer TEXT NOT NULL, state TEXT, state_seq INTEGER, job TEXT, why_json TEXT,
   PRIMARY KEY(serial, copy)) STRICT, WITHOUT ROWID;
 CREATE INDEX tags_under_way ON tags(state) WHERE state IN ('printing', 'in_doubt');)sql"},
+    // Every entry that is not the everyday run of the work: overrides, devices, clocks, people, set-ups, settings.
+    {"happenings", R"sql(
+CREATE TABLE happenings(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, type TEXT NOT NULL) STRICT;
+CREATE INDEX happenings_by_type ON happenings(type, seq);)sql"},
     // One row: the number of the last entry that the views show.
     {"views_shown", R"sql(
 CREATE TABLE views_shown(id INTEGER PRIMARY KEY CHECK(id = 1), last_seq INTEGER NOT NULL) STRICT;

@@ -88,6 +88,9 @@ Message held_words(const AssemblyHeld& e, ShownUnit unit) {
         case HoldCause::person:
             m = message("told.held_person").with("reason", e.reason);
             break;
+        case HoldCause::overturned:
+            m = message("told.held_overturned");
+            break;
     }
     m.with("serial", e.serial);
     if (e.cause != HoldCause::suspect) m.with("end", letter(e.end));
@@ -102,9 +105,95 @@ Message settled_words(const HoldSettled& e, const std::string& who) {
     return std::move(m).with("serial", e.serial).with("who", who).with("reason", e.reason);
 }
 
-struct Tell {
+// What the QC lead does, apart since there is much of it.
+struct TellAudit {
     const std::string& who;
     ShownUnit unit;
+
+    Message operator()(const LimitsFrozen& e) const {
+        return (e.chart == ChartOf::means ? message("told.limits_frozen_means") : message("told.limits_frozen_spreads"))
+            .with("stream", e.stream)
+            .with("points", std::to_string(e.points))
+            .with("lower", shown(e.lower, unit))
+            .with("upper", shown(e.upper, unit))
+            .with("who", who);
+    }
+    Message operator()(const LimitsReleased& e) const {
+        return message("told.limits_released").with("stream", e.stream).with("who", who).with("reason", e.reason);
+    }
+    Message operator()(const WatchSet& e) const {
+        return (e.on ? message("told.watch_on") : message("told.watch_off"))
+            .with("points", std::to_string(e.points))
+            .with("who", who);
+    }
+    Message operator()(const DriftWarned& e) const {
+        return (e.correction < Length{} ? message("told.drift_close") : message("told.drift_open"))
+            .with("spec", e.spec_id)
+            .with("level", shown(e.level, unit))
+            .with("by", shown(e.correction.abs(), unit));
+    }
+    Message operator()(const ShiftSignedOff& e) const {
+        return message("told.shift_signed_off")
+            .with("shift", e.shift)
+            .with("who", who)
+            .with("remark", e.remark.empty() ? "-" : e.remark);
+    }
+    Message operator()(const StudyPlanned& e) const {
+        return message("told.study_planned")
+            .with("study", e.study)
+            .with("gauge", e.gauge)
+            .with("turns", std::to_string(e.turns.size()));
+    }
+    Message operator()(const StudyBegun& e) const { return message("told.study_begun").with("study", e.study); }
+    Message operator()(const StudyLeft& e) const { return message("told.study_left").with("study", e.study); }
+    // Without the value: whoever measures next is to be blind to it.
+    Message operator()(const StudyMeasured& e) const {
+        return message("told.study_measured").with("study", e.study).with("turn", std::to_string(e.turn));
+    }
+    Message operator()(const StudyTurnVoided& e) const {
+        return message("told.study_turn_voided")
+            .with("study", e.study)
+            .with("turn", std::to_string(e.turn))
+            .with("reason", e.reason);
+    }
+    Message operator()(const StudyDropped& e) const {
+        return message("told.study_dropped").with("study", e.study).with("reason", e.reason);
+    }
+    Message operator()(const UncertaintySet& e) const {
+        return message("told.uncertainty_set")
+            .with("gauge", e.gauge)
+            .with("before", e.before.to_mm_text(4))
+            .with("uncertainty", e.uncertainty.to_mm_text(4))
+            .with("who", who);
+    }
+    Message operator()(const SampleDrawn& e) const {
+        return message("told.sample_drawn")
+            .with("sample", e.sample)
+            .with("shift", e.shift)
+            .with("size", std::to_string(e.serials.size()))
+            .with("lot", std::to_string(e.lot_size));
+    }
+    Message operator()(const SampleBegun& e) const { return message("told.sample_begun").with("sample", e.sample); }
+    Message operator()(const SampleLeft& e) const { return message("told.sample_left").with("sample", e.sample); }
+    Message operator()(const SampleMeasured& e) const {
+        return message("told.sample_measured")
+            .with("sample", e.sample)
+            .with("serial", e.serial)
+            .with("end", letter(e.end))
+            .with("flat", std::to_string(e.flat))
+            .with("value", shown(e.value, unit))
+            .with("first", shown(e.first_value, unit));
+    }
+    Message operator()(const SampleJudged& e) const {
+        return (e.accepted ? message("told.sample_accepted") : message("told.sample_rejected"))
+            .with("sample", e.sample)
+            .with("overturned", std::to_string(e.overturned.size()));
+    }
+};
+
+struct Tell : TellAudit {
+    using TellAudit::operator();
+    Tell(const std::string& w, ShownUnit u) : TellAudit{w, u} {}
 
     Message operator()(const StationStarted& e) const {
         return message("told.station_started").with("version", e.version);
@@ -267,7 +356,7 @@ struct Tell {
 }  // namespace
 
 Message words_of(const EntryBody& body, const std::string& who, ShownUnit unit) {
-    Message m = std::visit(Tell{who, unit}, body);
+    Message m = std::visit(Tell(who, unit), body);
     if (unit == ShownUnit::inch) m.with("unit", "in");
     return m;
 }

@@ -119,6 +119,35 @@ std::string dump(const BenchState& s) {
             out += of(r);
     }
     if (s.last_setup) out += body(*s.last_setup) + "\n";
+    if (s.watch) out += body(*s.watch) + "\n";
+    for (const auto& [key, points] : s.running) {
+        out += "running " + t(key);
+        for (const auto& p : points)
+            out += n(p.seq) + t(p.serial) + e(p.end) + n(p.mean) + n(p.spread);
+        out += "\n";
+    }
+    for (const auto& [key, drift] : s.drifted)
+        out += "drifted " + t(key) + body(drift) + "\n";
+    for (const auto& [stream, limits] : s.frozen)
+        out += "frozen " + t(stream.first) + e(stream.second) + body(limits) + "\n";
+    for (const auto& shift : s.known_shifts)
+        out += t(shift);
+    for (const auto& [shift, seq] : s.signed_off)
+        out += "signed " + t(shift) + n(seq);
+    for (const auto& [id, study] : s.studies) {
+        out += "study " + body(study.plan) + t(study.planned_by) + n(study.dropped);
+        for (const auto& [turn, measured] : study.measured)
+            out += n(turn) + body(measured) + t(study.measured_by.at(turn));
+        out += "\n";
+    }
+    for (const auto& [id, sample] : s.samples) {
+        out += "sample " + body(sample.drawn) + t(sample.drawn_by);
+        for (const auto& measured : sample.measured)
+            out += body(measured);
+        if (sample.judged) out += body(*sample.judged);
+        out += "\n";
+    }
+    out += t(s.study) + t(s.sample) + "\n";
     return out + "current " + t(s.current) + "stopped " + t(s.stopped) + n(s.serial_counter) + "\n";
 }
 
