@@ -108,3 +108,14 @@ TEST_CASE("R8: a study without a tolerance, a reference or real readings is refu
           "gauge_study.no_reference");
     CHECK(type1_study(example, 10, 1, -1).error().code == "gauge_study.no_reference");
 }
+
+TEST_CASE("a resolution of exactly 5 percent of the tolerance is fine enough, one nanometre more is not") {
+    std::vector<double> readings;
+    for (int i = 0; i < 50; ++i)
+        readings.push_back(25'400'000 + 100 * (i % 3));
+    for (const double tolerance : {100'000.0, 140'000.0, 300'000.0, 700'000.0}) {
+        INFO(tolerance);
+        CHECK(type1_study(readings, 25'400'100, tolerance, tolerance / 20)->capable);
+        CHECK_FALSE(type1_study(readings, 25'400'100, tolerance, tolerance / 20 + 1)->capable);
+    }
+}
