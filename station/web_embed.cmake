@@ -1,6 +1,10 @@
 # station_pages(<target>): station/web/** and the sentences go into the program, through the assembler's .incbin, so
 # that a changed file costs no C++ compilation. The table of them is written when CMake runs; the glob makes it run
 # again when a file is added or goes. No file at all is an empty table.
+#
+# foreign/chart.js is Debian's Chart.js (MIT; its notice stands at its head), taken from the system so that no foreign
+# code lies among ours. The audit page alone asks for it.
+set(CRIMPGATE_CHART_JS /usr/share/javascript/chart.js/chart.min.js CACHE FILEPATH "Chart.js 3, of libjs-chart.js")
 function(station_pages target)
   set(web ${CMAKE_CURRENT_SOURCE_DIR}/web)
   file(GLOB_RECURSE files CONFIGURE_DEPENDS RELATIVE ${web}
@@ -13,8 +17,17 @@ function(station_pages target)
   set(rows "")
   set(sources "")
   set(number 0)
-  foreach(file IN LISTS files words)
+  if(NOT EXISTS ${CRIMPGATE_CHART_JS})
+    message(FATAL_ERROR "${CRIMPGATE_CHART_JS} is not there: tools/setup installs it (libjs-chart.js)")
+  endif()
+  set(foreign foreign/chart.js)
+  set(all ${files} ${words} ${foreign})
+  list(SORT all)
+  foreach(file IN LISTS all)
     set(source ${web}/${file})
+    if(file IN_LIST foreign)
+      set(source ${CRIMPGATE_CHART_JS})
+    endif()
     if(file IN_LIST words)
       set(source ${CMAKE_CURRENT_SOURCE_DIR}/${file})
     endif()

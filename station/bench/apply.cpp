@@ -282,7 +282,8 @@ class Apply : ApplyShop, ApplyAudit {
         auto& a = s_.assemblies[e.serial];
         set_stage(a, Stage::on_hold);
         auto doubted = a.hold ? std::move(a.hold->doubted) : std::map<std::string, Length>();
-        if (e.cause == HoldCause::suspect) doubted[e.gauge] = e.gauge_error;
+        // What a second gauge does not share is measured again too, as if the first had failed a proof.
+        if (e.cause == HoldCause::suspect || e.cause == HoldCause::overturned) doubted[e.gauge] = e.gauge_error;
         a.hold =
             HoldState{f_.seq, e.cause, e.end, e.gauge, e.gauge_error, e.reason, e.recrimp_possible, std::move(doubted)};
         a.rework.reset();

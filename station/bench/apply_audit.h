@@ -34,6 +34,7 @@ class ApplyAudit {
         auto& study = s_.studies[e.study];
         study.measured[e.turn] = e;
         study.measured_by[e.turn] = f_.who;
+        used(e.gauge);
     }
     void operator()(const entries::StudyTurnVoided& e) {
         auto& study = s_.studies[e.study];
@@ -52,7 +53,10 @@ class ApplyAudit {
     void operator()(const entries::SampleDrawn& e) { s_.samples[e.sample] = SampleState{e, f_.who, {}, {}}; }
     void operator()(const entries::SampleBegun& e) { s_.sample = e.sample; }
     void operator()(const entries::SampleLeft&) { s_.sample.clear(); }
-    void operator()(const entries::SampleMeasured& e) { s_.samples[e.sample].measured.push_back(e); }
+    void operator()(const entries::SampleMeasured& e) {
+        s_.samples[e.sample].measured.push_back(e);
+        used(e.gauge);
+    }
     void operator()(const entries::SampleJudged& e) {
         s_.samples[e.sample].judged = e;
         if (s_.sample == e.sample) s_.sample.clear();
@@ -75,6 +79,11 @@ class ApplyAudit {
     }
 
   private:
+    // An end of shift asks for a proof then.
+    void used(const std::string& id) {
+        if (const auto gauge = s_.gauges.find(id); gauge != s_.gauges.end()) gauge->second.used_since_proof = true;
+    }
+
     BenchState& s_;
     const Facts& f_;
 };

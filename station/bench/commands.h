@@ -194,6 +194,34 @@ struct SignOffShift {
     std::string remark;
 };
 
+// --- gauge studies; the bench gives the study its name and draws its turns from the seed ---
+struct PlanStudy {  // lead
+    entries::StudyPlanned plan;
+};
+struct BeginStudy {
+    std::string study;
+};
+struct LeaveStudy {};
+struct VoidTurn {  // the last one, by whoever took it
+    std::string reason;
+};
+struct DropStudy {  // lead
+    std::string study;
+    std::string reason;
+};
+struct ApproveUncertainty {  // lead who did not measure; the figures are the shell's, from the study
+    entries::UncertaintySet set;
+};
+
+// --- samples; the bench gives the sample its name, its size and its serials ---
+struct DrawSample {  // lead
+    entries::SampleDrawn sample;
+};
+struct BeginSample {
+    std::string sample;
+};
+struct LeaveSample {};
+
 }  // namespace commands
 
 using Command = std::variant<
@@ -205,6 +233,8 @@ using Command = std::variant<
     commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone, commands::GaugeReturned, commands::TakeOrder,
     commands::ConfirmLots, commands::ConfirmDie, commands::Confirm, commands::VoidLast, commands::HoldAssembly,
     commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt,
-    commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch, commands::SignOffShift>;
+    commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch, commands::SignOffShift, commands::PlanStudy,
+    commands::BeginStudy, commands::LeaveStudy, commands::VoidTurn, commands::DropStudy, commands::ApproveUncertainty,
+    commands::DrawSample, commands::BeginSample, commands::LeaveSample>;
 
 }  // namespace crimpgate

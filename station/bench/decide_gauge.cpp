@@ -118,11 +118,21 @@ Result<void> Decider::operator()(const commands::GaugeSaid& c) {
         case Ask::setup:
         case Ask::measure:
         case Ask::again:
+        case Ask::study:
+        case Ask::sample:
             break;
     }
     // R1: only a connected, proved, in-date gauge measures.
     if (auto ready = gauge_ready(found->second, now_); !ready) {
         refuse_reading(c, reading, std::move(ready.error()));
+        return {};
+    }
+    if (next.ask == Ask::study) {
+        study_reading(c, reading, next);
+        return {};
+    }
+    if (next.ask == Ask::sample) {
+        sample_reading(c, reading, next);
         return {};
     }
     const SpecRow* row = row_in_work(s_);

@@ -64,6 +64,17 @@ class Decider {
     Result<void> operator()(const commands::ReleaseLimits& c);
     Result<void> operator()(const commands::SetWatch& c);
     Result<void> operator()(const commands::SignOffShift& c);
+    // decide_study.cpp
+    Result<void> operator()(const commands::PlanStudy& c);
+    Result<void> operator()(const commands::BeginStudy& c);
+    Result<void> operator()(const commands::LeaveStudy& c);
+    Result<void> operator()(const commands::VoidTurn& c);
+    Result<void> operator()(const commands::DropStudy& c);
+    Result<void> operator()(const commands::ApproveUncertainty& c);
+    // decide_sample.cpp
+    Result<void> operator()(const commands::DrawSample& c);
+    Result<void> operator()(const commands::BeginSample& c);
+    Result<void> operator()(const commands::LeaveSample& c);
     // decide_tag.cpp
     Result<void> operator()(const commands::RecordTag& c);
     Result<void> operator()(const commands::SettleTagDoubt& c);
@@ -102,6 +113,10 @@ class Decider {
     void gauge_failed(const std::string& gauge, Length error);
     void setup_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
     void work_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
+    void study_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
+    void sample_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
+    void judge_sample(const SampleState& sample);
+    const StudyState* open_study(const std::string& id) const;  // null: not planned, or given up
     entries::ReadingTaken taken(const commands::GaugeSaid& c, const Reading& reading) const;
 
     void begin_assembly(const NextStep& step);

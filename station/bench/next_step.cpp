@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "specs/serial.h"
+#include "station/bench/sample_steps.h"
 
 namespace crimpgate {
 
@@ -74,6 +75,45 @@ bool measured_with_gauge(const SpecRow& row, Characteristic what) {
     return band_of(row, what).has_value();
 }
 
+// A study's own gauge must be fit to measure, whatever the others are.
+NextStep study_step(const BenchState& s, const Now& now) {
+    const auto& study = s.studies.at(s.study);
+    NextStep step;
+    step.gauge = study.plan.gauge;
+    const auto gauge = s.gauges.find(step.gauge);
+    if (gauge == s.gauges.end() || !gauge->second.connected) {
+        step.ask = Ask::gauge;
+        return step;
+    }
+    if (!gauge_ready(gauge->second, now)) {
+        step.ask = Ask::proof;
+        return step;
+    }
+    step.ask = Ask::study;
+    for (std::size_t i = 0; i < study.plan.turns.size(); ++i) {
+        const auto turn = static_cast<std::int64_t>(i) + 1;
+        if (study.measured.contains(turn)) continue;
+        step.turn = turn;
+        step.piece = study.plan.turns[i].piece;
+        step.person = study.plan.turns[i].person;
+        break;
+    }
+    return step;
+}
+
+std::optional<NextStep> sample_step(const BenchState& s) {
+    const auto place = next_of_sample(s, s.samples.at(s.sample));
+    if (!place) return std::nullopt;
+    NextStep step;
+    step.ask = Ask::sample;
+    step.serial = place->serial;
+    step.end = place->end;
+    step.flat = place->flat;
+    step.what = Characteristic::crimp_diameter;
+    step.band = s.assemblies.at(place->serial).row(place->end).crimp.band();
+    return step;
+}
+
 std::optional<NextStep> before_the_work(const BenchState& s, const Now& now) {
     NextStep step;
     step.end = end_in_work(s);
@@ -87,11 +127,13 @@ std::optional<NextStep> before_the_work(const BenchState& s, const Now& now) {
         step.serial = s.stopped;
         return stop_at(Ask::quarantine);
     }
-    if (s.shift.empty()) return stop_at(Ask::shift);
+    // A study is no part of a shift.
+    if (s.shift.empty() && s.study.empty()) return stop_at(Ask::shift);
     if (s.proof) {
         step.gauge = s.proof->gauge;
         return stop_at(Ask::proof_reading);
     }
+    if (!s.study.empty()) return study_step(s, now);
     bool connected = false;
     bool ready = false;
     for (const auto& [id, gauge] : s.gauges) {
@@ -99,6 +141,7 @@ std::optional<NextStep> before_the_work(const BenchState& s, const Now& now) {
         ready = ready || gauge_ready(gauge, now).has_value();
     }
     if (!ready) return stop_at(connected ? Ask::proof : Ask::gauge);
+    if (!s.sample.empty()) return sample_step(s);
     return std::nullopt;
 }
 

@@ -28,6 +28,9 @@ enum class Ask {
     measure,  // `what` (and `flat`) of `end`
     again,    // the same once more: the reading was uncertain
     confirm,  // `what` of `end`, by a person
+    // instead of the work
+    study,   // `person` measures `piece`, the turn `turn` of a gauge study
+    sample,  // measure `flat` of `end` of `serial` again with another gauge
 };
 
 struct NextStep {
@@ -38,7 +41,10 @@ struct NextStep {
     Characteristic what = Characteristic::depth;
     std::int64_t flat = 0;
     std::optional<Band> band;  // expected; of a set-up piece the middle half
-    std::string gauge;         // proof_reading: which
+    std::string gauge;         // proof_reading, study: which
+    std::int64_t turn = 0;     // study
+    std::string piece;
+    std::string person;
 };
 
 NextStep next_step(const BenchState& state, const BenchRules& rules, const Now& now);

@@ -11,7 +11,7 @@
 namespace crimpgate {
 
 BOOST_DESCRIBE_ENUM(Ask, clock, sign_in, quarantine, shift, proof_reading, proof, gauge, order, order_done, lots, die,
-                    setup, measure, again, confirm)
+                    setup, measure, again, confirm, study, sample)
 
 namespace {
 
@@ -48,13 +48,34 @@ json::object step_json(const BenchState& s, const NextStep& step, const Now& now
             out["size_nm"] = s.references.at(s.proof->reference).size.nm();
             out["limit_nm"] = s.gauges.at(step.gauge).registered.proof_limit.nm();
             break;
+        case Ask::study: {
+            const auto& study = s.studies.at(s.study);
+            out["study"] = s.study;
+            out["gauge"] = step.gauge;
+            out["turn"] = step.turn;
+            out["turns"] = static_cast<std::int64_t>(study.plan.turns.size());
+            out["piece"] = step.piece;
+            out["person"] = step.person;
+            out["person_name"] = s.people.at(step.person).name;
+            break;
+        }
+        case Ask::sample: {
+            const auto& sample = s.samples.at(s.sample);
+            out["sample"] = s.sample;
+            out["measured"] = static_cast<std::int64_t>(sample.measured.size());
+            out["serials"] = static_cast<std::int64_t>(sample.drawn.serials.size());
+            out["end"] = enum_name(step.end);
+            out["what"] = enum_name(step.what);
+            out["flat"] = step.flat;
+            break;
+        }
         default:
             break;
     }
     if (step.band) {
         out["lower_nm"] = step.band->lower.nm();
         out["upper_nm"] = step.band->upper.nm();
-        const SpecRow* row = row_in_work(s);
+        const SpecRow* row = step.ask == Ask::sample ? &s.assemblies.at(step.serial).row(step.end) : row_in_work(s);
         if (row != nullptr && step.ask != Ask::setup)
             out["guard_nm"] = guard_of(row->rule, uncertainty_at_hand(s, now)).nm();
     }
@@ -146,6 +167,8 @@ json::object show(const BenchState& s, const BenchRules& configured, const Now& 
     }
     if (!s.shift.empty()) out["shift"] = s.shift;
     if (!s.order.empty()) out["order"] = order_json(s);
+    if (!s.study.empty()) out["study"] = s.study;
+    if (!s.sample.empty()) out["sample"] = s.sample;
     if (const SpecRow* row = row_in_work(s, step)) {
         out["row"] = reflect::write_struct(*row);
         out["setup_key"] = setup_key(*row, hose_lot_in_work(s));

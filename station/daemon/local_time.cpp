@@ -15,6 +15,14 @@ std::string local_date(std::int64_t utc_ms, const std::string& zone) {
                        static_cast<unsigned>(day.day()));
 }
 
+std::int64_t day_begins_ms(Date day, const std::string& zone) {
+    const date::year_month_day same{date::year{static_cast<int>(day.year())},
+                                    date::month{static_cast<unsigned>(day.month())},
+                                    date::day{static_cast<unsigned>(day.day())}};
+    const auto begins = date::locate_zone(zone)->to_sys(date::local_days(same), date::choose::earliest);
+    return std::chrono::duration_cast<std::chrono::milliseconds>(begins.time_since_epoch()).count();
+}
+
 Result<void> check_time_zone(const std::string& zone) {
     try {
         date::locate_zone(zone);

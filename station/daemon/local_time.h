@@ -6,12 +6,17 @@
 #include <cstdint>
 #include <string>
 
+#include "specs/dates.h"
 #include "specs/message.h"
 
 namespace crimpgate {
 
 // "2026-11-25" of that instant in that zone. The zone must have been checked.
 std::string local_date(std::int64_t utc_ms, const std::string& zone);
+
+// The first instant of that day in that zone (where the clock is put forward at midnight: after that), as UTC
+// milliseconds. The zone must have been checked.
+std::int64_t day_begins_ms(Date day, const std::string& zone);
 
 // "time.unknown_zone" when the system does not know it.
 Result<void> check_time_zone(const std::string& zone);

@@ -15,6 +15,7 @@ namespace fs = std::filesystem;
 
 constexpr std::string_view prefix = "/pages/";
 constexpr std::string_view words_folder = "words/";
+constexpr std::string_view foreign_folder = "foreign/";  // what the build took from the system
 
 HttpResponse no_page(const std::string& path) {
     return error_response(404, message("http.no_page").with("path", path));
@@ -92,7 +93,8 @@ Result<Pages> Pages::from_folder(const fs::path& folder) {
     pages.folder_ = folder;
     pages.hash_ = "draft";
     for (const auto& file : built_pages())
-        if (file.path.starts_with(words_folder)) pages.files_.emplace(std::string(file.path), file.text);
+        if (file.path.starts_with(words_folder) || file.path.starts_with(foreign_folder))
+            pages.files_.emplace(std::string(file.path), file.text);
     if (!pages.text_of("index.html")) return refuse(message("http.pages_unreadable").with("folder", folder.string()));
     return pages;
 }

@@ -7,6 +7,7 @@
 //   alive()  false while the picture may be old      mine()     this person is the one who works at the bench
 //   here     the page runs on the station's own machine
 //   rest     what stands behind the place in the address: #/holds/K1-0007 -> ["K1-0007"]
+//   query()  what stands behind its question mark, as URLSearchParams; update() is called when it changes
 //   act(path, body)  post; then the bench is read anew; a refusal is said in the frame. Answers as kit/api.js does.
 //   refresh(), go("#/order"), tell(why | null), speak(text), alarm(text)
 
@@ -15,7 +16,7 @@ import {callOff} from "./kit/dialog.js";
 import {el} from "./kit/dom.js";
 import {makeFrame} from "./kit/frame.js";
 import {live} from "./kit/live.js";
-import {allowed, firstPlace, moduleOf, nameOf, readHash} from "./kit/places.js";
+import {allowed, firstPlace, moduleOf, nameOf, queryOf, readHash} from "./kit/places.js";
 import {aboutMyself} from "./kit/self.js";
 import {soundByStation, soundFor, unlock} from "./kit/sounds.js";
 import {makeStore} from "./kit/store.js";
@@ -224,6 +225,7 @@ function contextFor(where, covered) {
         here,
         covered,
         rest: where.rest,
+        query: () => queryOf(location.hash),
         bench: () => store.bench,
         session: () => state.session,
         alive,

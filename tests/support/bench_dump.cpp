@@ -154,7 +154,7 @@ std::string dump(const BenchState& s) {
 std::string dump(const NextStep& step) {
     std::string out = "ask" + e(step.ask) + t(step.serial) + n(step.begins) + e(step.end) + e(step.what) + n(step.flat);
     if (step.band) out += n(step.band->lower) + n(step.band->upper);
-    return out + t(step.gauge);
+    return out + t(step.gauge) + n(step.turn) + t(step.piece) + t(step.person);
 }
 
 BenchState Bench::refolded() const {

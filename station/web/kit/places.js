@@ -5,6 +5,7 @@ export const places = {
     bench: {module: "../pages/bench.js", name: "page.place.bench", live: true, roles: ["operator", "lead", "setter", "auditor"]},
     order: {module: "../pages/order.js", name: "page.place.order", live: true, roles: ["operator", "lead"]},
     holds: {module: "../pages/holds.js", name: "page.place.holds", live: true, roles: ["operator", "lead", "setter", "auditor"]},
+    audit: {module: "../pages/audit.js", name: "page.place.audit", live: false, roles: ["lead", "setter", "auditor"]},
     setup: {name: "page.place.setup", live: false, roles: ["lead", "setter", "auditor"]},
     help: {module: "../pages/help.js", name: "page.place.help", live: false, roles: ["operator", "lead", "setter", "auditor"]},
 };
@@ -20,6 +21,15 @@ export const setups = {
     limits: {module: "../setup/limits.js", name: "page.place.limits", roles: ["setter", "lead", "auditor"]},
     screen: {module: "../setup/screen.js", name: "page.place.screen", roles: ["setter"]},
 };
+
+// Pages of their own within a place that has a page itself: "#/audit/entry/57".
+const within = {
+    audit: {
+        entry: {module: "../audit/entry.js", name: "page.place.entry"},
+        watch: {module: "../audit/watch.js", name: "page.place.watch"},
+    },
+};
+const inner = ({place, rest}) => (Object.hasOwn(within, place) && Object.hasOwn(within[place], rest?.[0] ?? "") ? within[place][rest[0]] : null);
 
 export const placesOf = (role) => Object.keys(places).filter((p) => places[p].roles.includes(role));
 export const setupsOf = (role) => Object.keys(setups).filter((p) => setups[p].roles.includes(role));
@@ -39,9 +49,13 @@ function decoded(part) {
     }
 }
 
+// What stands behind the question mark of an address, "#/audit?shift=2026-11-25/1", as URLSearchParams; it does not
+// change the place.
+export const queryOf = (hash) => new URLSearchParams(hash.includes("?") ? hash.slice(hash.indexOf("?") + 1) : "");
+
 // "#/setup/tables" -> {place: "setup", part: "tables", rest: []}; "#/holds/K1-0007" -> {place: "holds", rest: ["K1-0007"]}
 export function readHash(hash, role) {
-    const [place, ...rest] = hash.replace(/^#\/?/, "").split("/").map(decoded);
+    const [place, ...rest] = hash.split("?")[0].replace(/^#\/?/, "").split("/").map(decoded);
     if (!Object.hasOwn(places, place)) return null;
     if (place !== "setup") return {place, part: null, rest};
     const [part, ...more] = rest;
@@ -49,7 +63,7 @@ export function readHash(hash, role) {
     return {place, part: setupsOf(role)[0] ?? null, rest: []};
 }
 
-export const moduleOf = ({place, part}) => (place === "setup" ? setups[part]?.module : places[place].module);
-export const nameOf = ({place, part}) => (place === "setup" && part ? setups[part].name : places[place].name);
+export const moduleOf = (where) => (where.place === "setup" ? setups[where.part]?.module : (inner(where) ?? places[where.place]).module);
+export const nameOf = (where) => (where.place === "setup" && where.part ? setups[where.part].name : (inner(where) ?? places[where.place]).name);
 export const allowed = ({place, part}, role) =>
     places[place].roles.includes(role) && (place !== "setup" || (part !== null && setups[part].roles.includes(role)));
