@@ -103,6 +103,9 @@ TEST_CASE("codes are lower-case and dotted, and the catalogue is read whole") {
         INFO(code + ": " + sentence);
         CHECK(std::regex_match(code, code_form));
         REQUIRE_FALSE(sentence.empty());
-        if (!code.starts_with("page.")) CHECK(sentence.size() > 10);  // a button says one word
+        // A button says one word, and so does the head of a column.
+        const bool label = code.starts_with("page.") || code.starts_with("audit.sheet.") ||
+                           code.starts_with("audit.column.") || code.starts_with("audit.value.");
+        if (!label) CHECK(sentence.size() > 10);
     }
 }
