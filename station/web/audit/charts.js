@@ -3,7 +3,7 @@
 // assembly. A canvas is drawn when it comes into sight.
 //
 //   const charts = makeCharts({go})
-//   charts.figure(chart, {title, told, meanings, tools})     a node
+//   charts.figure(chart, {title, told, meanings, tools, level})     a node; level of its heading, "h3"
 //   charts.leave()                                           frees what was drawn
 //   streamName(stream)
 
@@ -63,7 +63,7 @@ function signalList(chart, meanings) {
                     {},
                     el("p", {}, el("b", {}, el("span", {class: "unseen"}, `${s.letter}: `), valueWord(s.rule))),
                     means ? el("p", {}, means) : null,
-                    el("p", {class: "audit-points"}, s.points.slice(0, POINTS_NAMED).map((p, i) => [i > 0 ? ", " : null, pointLink(p)]), rest > 0 ? ` ${say("page.audit.and_more", {count: rest})}` : null),
+                    el("p", {class: "audit-points"}, s.points.slice(0, POINTS_NAMED).map((p, i, all) => [el("span", {class: "number"}, pointLink(p), i + 1 < all.length ? "," : null), " "]), rest > 0 ? say("page.audit.and_more", {count: rest}) : null),
                 ),
             );
         }),
@@ -109,8 +109,8 @@ function pointTable(chart, told) {
                     place.append(
                         el(
                             "div",
-                            {class: "scrolls", tabindex: "0", role: "region", aria: {labelledby: id}},
-                            el("table", {data: {test: `points-${chart.id}`}}, el("caption", {id, class: "unseen"}, say("page.audit.points_of", {unit: chart.unit})), el("thead", {}, el("tr", {}, head.map((code) => el("th", {scope: "col"}, say(code))))), body),
+                            {class: "scrolls", tabindex: "0", role: "group", aria: {labelledby: id}},
+                            el("table", {data: {test: `points-${chart.id}`}}, el("caption", {id, class: "unseen"}, say("page.audit.points_of", {unit: chart.unit ?? ""})), el("thead", {}, el("tr", {}, head.map((code) => el("th", {scope: "col"}, say(code))))), body),
                         ),
                         more,
                     );
@@ -162,14 +162,14 @@ export function makeCharts({go}) {
     }
 
     return {
-        figure(chart, {title, told, meanings, tools}) {
+        figure(chart, {title, told, meanings, tools, level = "h3"}) {
             const id = newId("chart");
             const control = chart.kind === "control";
             const hidden = control && chart.band_lower && chart.points.length > 0 && !rangeOf(chart).bandShown;
             return el(
                 "figure",
                 {class: `audit-figure ${chart.kind}`, data: {chart: chart.id}},
-                el("figcaption", {}, el("h4", {}, title), control && chart.centre ? el("p", {class: "muted", data: {test: `limits-from-${chart.id}`}}, say(chart.frozen ? "page.audit.limits_frozen" : "page.audit.limits_own")) : null),
+                el("figcaption", {}, el(level, {}, title), control && chart.centre ? el("p", {class: "muted", data: {test: `limits-from-${chart.id}`}}, say(chart.frozen ? "page.audit.limits_frozen" : "page.audit.limits_own")) : null),
                 chart.points.length === 0 ? el("p", {class: "muted"}, say("page.audit.nothing")) : canvasOf(chart, control ? summary(chart, title) : title, id),
                 el(
                     "div",

@@ -82,13 +82,15 @@ const letters = (chart) => ({
         ctx.fillStyle = SIGNAL;
         ctx.textAlign = "center";
         ctx.textBaseline = "bottom";
-        let last = -Infinity;
+        let free = -Infinity;
         for (const [i, point] of chart.points.entries()) {
             if (!(point.signals?.length > 0)) continue;
             const px = x.getPixelForValue(i);
-            if (px - last < 9) continue;
-            last = px;
-            ctx.fillText(point.signals.map(letterOf).sort().join(""), px, y.getPixelForValue(valueOf(point)) - 7);
+            const words = point.signals.map(letterOf).sort().join("");
+            const half = ctx.measureText(words).width / 2;
+            if (px - half < free) continue;
+            free = px + half + 3;
+            ctx.fillText(words, px, y.getPixelForValue(valueOf(point)) - 7);
         }
         ctx.restore();
     },
@@ -126,13 +128,13 @@ function control(Chart, canvas, chart, {open}) {
         },
         options: {
             ...plain,
-            layout: {padding: {right: 86, top: 14}},
+            layout: {padding: {right: 104, top: 14}},
             interaction: {mode: "nearest", intersect: false, axis: "xy"},
             onClick: (event, hits) => hits.length > 0 && open(chart.points[hits[0].index]),
             onHover: (event, hits) => (canvas.style.cursor = hits.length > 0 ? "pointer" : "default"),
             scales: {
                 x: {grid: {display: false}, ticks: {color: MUTED, maxRotation: 0, autoSkipPadding: 24}},
-                y: {min: range.low, max: range.high, grid: {color: "#eceeef"}, ticks: {...ticks(decimals), maxTicksLimit: 6}},
+                y: {min: range.low, max: range.high, grid: {color: "#eceeef"}, ticks: {...ticks(decimals), maxTicksLimit: 6, includeBounds: false}},
             },
             plugins: {
                 legend: {display: false},
@@ -142,7 +144,7 @@ function control(Chart, canvas, chart, {open}) {
                         title: ([hit]) => pointName(chart.points[hit.dataIndex]),
                         label: (hit) => {
                             const p = chart.points[hit.dataIndex];
-                            return [`${figure(p.value)} ${chart.unit}`, ...(p.signals ?? []).map((rule) => `${letterOf(rule)}: ${valueWord(rule)}`), p.left_out ? say("page.audit.left_out") : ""].filter(Boolean);
+                            return [`${figure(p.value)} ${chart.unit ?? ""}`, ...(p.signals ?? []).map((rule) => `${letterOf(rule)}: ${valueWord(rule)}`), p.left_out ? say("page.audit.left_out") : ""].filter(Boolean);
                         },
                     },
                 },

@@ -8,6 +8,7 @@
 
 import {el} from "../kit/dom.js";
 import {say} from "../kit/words.js";
+import {isDay} from "../setup/parts.js";
 
 const names = ["shift", "from", "to", "order", "customer", "spec", "die_set", "hose_lot", "gauge", "person"];
 
@@ -35,8 +36,7 @@ export function apiQuery(filters, more = {}) {
     return query.toString();
 }
 
-const begun = (shift) => shift.started_ms ?? 0;
-export const newestFirst = (shifts) => [...shifts].sort((a, b) => begun(b) - begun(a) || b.shift.localeCompare(a.shift));
+const newestFirst = (shifts) => [...shifts].sort((a, b) => (b.seq ?? 0) - (a.seq ?? 0));
 export const lastShift = (shifts) => newestFirst(shifts)[0]?.shift ?? null;
 
 const labels = () => ({
@@ -72,11 +72,12 @@ export function filterBar({filters, shifts, suggestions, go}) {
     );
     // Days and a shift together would nearly always find nothing.
     const day = (name, label) => {
-        const input = el("input", {id: `audit-${name}`, name, type: "date", value: filters[name] ?? "", data: {test: `filter-${name}`, keep: "no"}, on: {input: () => (shift.value = "")}});
+        const input = el("input", {id: `audit-${name}`, name, type: "text", inputmode: "numeric", placeholder: "YYYY-MM-DD", maxlength: 10, autocomplete: "off", value: filters[name] ?? "", data: {test: `filter-${name}`, keep: "no"}, on: {input: () => (shift.value = "")}});
         return [input, el("div", {class: "field"}, el("label", {for: `audit-${name}`}, label), input)];
     };
     const [from, fromField] = day("from", say("page.audit.from"));
     const [to, toField] = day("to", say("page.audit.to"));
+    const refusal = el("p", {class: "refusal audit-more", role: "alert", hidden: true, data: {test: "filter-wrong"}}, say("page.setup.form.not_day"));
     const more = labels();
     const narrowed = Object.keys(more).some((name) => filters[name]);
     return el(
@@ -89,6 +90,14 @@ export function filterBar({filters, shifts, suggestions, go}) {
             on: {
                 submit: (event) => {
                     event.preventDefault();
+                    const wrong = [from, to].find((day) => day.value.trim() !== "" && !isDay(day.value.trim()));
+                    for (const day of [from, to]) day.toggleAttribute("aria-invalid", day === wrong);
+                    refusal.hidden = !wrong;
+                    if (wrong) {
+                        wrong.setAttribute("aria-invalid", "true");
+                        wrong.focus();
+                        return;
+                    }
                     const wanted = {};
                     for (const name of names) {
                         const value = event.target.elements[name]?.value.trim() ?? "";
@@ -108,6 +117,7 @@ export function filterBar({filters, shifts, suggestions, go}) {
             el("summary", {data: {test: "filter-more"}}, say("page.audit.narrow")),
             el("div", {class: "audit-more-fields"}, Object.entries(more).map(([name, label]) => box(name, label))),
         ),
+        refusal,
     );
 }
 

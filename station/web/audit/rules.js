@@ -1,6 +1,22 @@
 // The run rules of control charts, in the order in which their letters stand on the charts. Codes are those of the
 // station (reports/statistics/run_rules.h); words are in the catalogue.
 
+// Of each rule: how many ends it takes on average until it signals at a process that holds still, for normal values
+// with known centre and sigma. What reports/statistics/run_length.h gives for the rule alone; the steady move and the
+// alternation from the simulation that tests/statistics/run_length_test.cpp repeats.
+const runLength = {
+    beyond_three_sigma: 370,
+    nine_on_one_side: 511,
+    six_steadily_moving: 422,
+    fourteen_alternating: 601,
+    two_of_three_beyond_two_sigma: 511,
+    four_of_five_beyond_one_sigma: 291,
+    fifteen_within_one_sigma: 963,
+    eight_beyond_one_sigma: 14251,
+    eight_on_one_side: 255,
+};
+export const endsToFalseAlarm = (rule) => runLength[rule] ?? null;
+
 const order = [
     "beyond_three_sigma",
     "nine_on_one_side",

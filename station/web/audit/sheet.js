@@ -46,7 +46,7 @@ export function tableOf(sheet, told, {hide = []} = {}) {
         {class: "audit-table"},
         el(
             "div",
-            {class: "scrolls", tabindex: "0", role: "region", aria: {labelledby: id}},
+            {class: "scrolls", tabindex: "0", role: "group", aria: {labelledby: id}},
             el(
                 "table",
                 {data: {test: `sheet-${sheet.id}`}},
@@ -63,11 +63,11 @@ export function sheetNode(sheet, told, options = {}) {
     const csv = el("a", {class: "audit-link", href: told.csv(sheet.id), download: "", data: {test: `csv-${sheet.id}`}, aria: {label: say("page.audit.csv_of", {sheet: sheetTitle(sheet)})}}, "CSV");
     if (sheet.rows.length === 0)
         return el("div", {class: "audit-sheet empty", data: {sheet: sheet.id}}, el("p", {}, el("b", {}, sheetTitle(sheet)), " ", say("page.audit.nothing")), notesOf(sheet));
-    const inside = [tableOf(sheet, told, options), el("div", {class: "audit-sheet-foot"}, notesOf(sheet), csv)];
+    const inside = [tableOf(sheet, told, options), el("div", {class: "audit-sheet-foot"}, csv, notesOf(sheet))];
     if (!options.folded) return el("div", {class: "audit-sheet", data: {sheet: sheet.id}}, inside);
     return el(
         "details",
-        {class: "audit-sheet", data: {sheet: sheet.id}},
+        {class: "audit-sheet", id: `audit-fold-${sheet.id}`, data: {sheet: sheet.id}},
         el("summary", {data: {test: `open-${sheet.id}`}}, sheetTitle(sheet), el("span", {class: "muted"}, ` ${say("page.audit.rows", {count: sheet.rows.length})}`)),
         inside,
     );

@@ -18,6 +18,7 @@ import {orderView} from "../bench/ask_order.js";
 import {proofView} from "../bench/ask_proof.js";
 import {answers} from "../bench/answers.js";
 import {drawing, proofPicture} from "../bench/drawing.js";
+import {driftPanel, driftSentence} from "../bench/drift.js";
 import {expected, scaleOf} from "../bench/expected.js";
 import {facts} from "../bench/facts.js";
 import {asideView, lastRecord, menuView, voidView} from "../bench/menu.js";
@@ -54,6 +55,7 @@ function soundOf({type, body}) {
     if (type === "assembly.held") return "bad";
     if (type === "assembly.passed") return "good";
     if (type === "gauge.lost" || type === "tag.failed" || type === "tag.in_doubt") return "uncertain";
+    if (type === "drift.warned") return "uncertain";
     if (type === "clock.stepped" && body.stops_line) return "bad";
     return null;
 }
@@ -161,7 +163,7 @@ export function show(root, context) {
     }
 
     function workView(bench) {
-        const t = told(bench);
+        const t = driftSentence(bench) ?? told(bench);
         return {...t, work: true, ...answers(bench, desk)};
     }
 
@@ -235,7 +237,10 @@ export function show(root, context) {
             redraw(body, null);
             const now = expected(bench);
             redraw(picture, proofAsk ? proofPicture(referenceKind(bench), v.sentence) : drawing(bench, {name: v.sentence, number: now?.drawn ?? ""}));
-            redraw(numbers, now ? now.node : null, saidPlace(bench, {alive, event}));
+            const said = saidPlace(bench, {alive, event});
+            // What went wrong needs the room, and so does what waits beside the work.
+            const quiet = ["conforms", "none"].includes(said.dataset.kind) && warned.childElementCount === 0;
+            redraw(numbers, now ? now.node : null, said, quiet && !proofAsk ? driftPanel(bench) : null);
         } else {
             redraw(picture, null);
             redraw(numbers, null); // what stood there would be old when it is seen again
