@@ -13,10 +13,11 @@ import {cellNode, figure, localTime, valueWord} from "./cells.js";
 import {drawChart, pointName} from "./draw_chart.js";
 import {chartLibrary} from "./library.js";
 import {letterOf, signalsOf} from "./rules.js";
-import {rangeOf} from "./scaling.js";
+import {rangeOf, windowOf} from "./scaling.js";
 
 const POINTS_NAMED = 6;
 const POINTS_AT_ONCE = 200;
+const DRAWN_AT_ONCE = 600; // more than that is a blot
 
 export function streamName(stream) {
     const [spec, revision, crimper, die] = stream.split("|");
@@ -136,10 +137,38 @@ export function makeCharts({go}) {
         {rootMargin: "300px"},
     );
 
+    // A long chart is leafed through, the newest points first; the limits are those of the whole.
+    function leaf(chart, show) {
+        const count = chart.points.length;
+        const said = el("span", {role: "status", data: {test: `leaf-${chart.id}`}});
+        let from = count - DRAWN_AT_ONCE;
+        const button = (words, step, test) => el("button", {type: "button", class: "office", data: {test: `${test}-${chart.id}`}, on: {click: () => to(from + step)}}, words);
+        const earlier = button(say("page.audit.earlier"), -DRAWN_AT_ONCE, "earlier");
+        const later = button(say("page.audit.later"), DRAWN_AT_ONCE, "later");
+        function to(wanted) {
+            from = Math.max(0, Math.min(wanted, count - DRAWN_AT_ONCE));
+            earlier.disabled = from === 0;
+            later.disabled = from === count - DRAWN_AT_ONCE;
+            said.textContent = say("page.audit.leaf", {first: from + 1, last: from + DRAWN_AT_ONCE, count});
+            show(windowOf(chart, from, DRAWN_AT_ONCE));
+        }
+        return {node: el("div", {class: "audit-leaf"}, earlier, later, said), begin: () => to(from)};
+    }
+
     function canvasOf(chart, name, describedby) {
         const canvas = el("canvas", {role: "img", aria: {label: name, describedby}});
         const missing = el("p", {class: "audit-note", hidden: true, data: {test: "no-charts"}}, say("page.audit.no_charts"));
         const box = el("div", {class: `audit-canvas ${chart.kind}`, data: {test: `chart-${chart.id}`, drawn: "no"}}, canvas, missing);
+        let now = null;
+        const show = (part) => {
+            if (now) {
+                drawn.splice(drawn.indexOf(now), 1);
+                now.destroy();
+            }
+            now = drawChart(globalThis.Chart, canvas, part, {open: (point) => go(holds(point.serial))});
+            drawn.push(now);
+        };
+        const leaves = chart.kind === "control" && chart.points.length > DRAWN_AT_ONCE ? leaf(chart, show) : null;
         box.begin = async () => {
             const Chart = await chartLibrary();
             if (gone || !canvas.isConnected) return;
@@ -148,11 +177,12 @@ export function makeCharts({go}) {
                 canvas.hidden = true;
                 return;
             }
-            drawn.push(drawChart(Chart, canvas, chart, {open: (point) => go(holds(point.serial))}));
+            if (leaves) leaves.begin();
+            else show(chart);
             box.dataset.drawn = "yes";
         };
         seen.observe(box);
-        return box;
+        return leaves ? [box, leaves.node] : box;
     }
 
     // What a control chart shows, in one sentence.

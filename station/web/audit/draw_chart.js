@@ -14,6 +14,7 @@ const LINE = "#9aa5ab";
 const OUTSIDE = "#dfe3e5";
 const POINT = "#005387";
 const SIGNAL = "#a4161a";
+const RANKS_DRAWN = 1000;
 const FONT = '12px "DejaVu Sans", "Liberation Sans", "Segoe UI", Roboto, sans-serif';
 
 const ticks = (decimals) => ({color: MUTED, font: {family: FONT.slice(5), size: 12}, callback: (value) => figure(Number(value).toFixed(decimals))});
@@ -111,7 +112,7 @@ function control(Chart, canvas, chart, {open}) {
     return new Chart(canvas, {
         type: "line",
         data: {
-            labels: chart.points.map((_, i) => i + 1),
+            labels: chart.points.map((_, i) => (chart.first ?? 0) + i + 1),
             datasets: [
                 {
                     data: chart.points.map(valueOf),
@@ -183,7 +184,9 @@ function pareto(Chart, canvas, chart) {
 // Sorted values against the scores that a normal distribution would give them: a straight line if it is one.
 function probability(Chart, canvas, chart) {
     const sorted = chart.points.map(valueOf).sort((a, b) => a - b);
-    const data = sorted.map((x, i) => ({x, y: normalScore((i + 0.5) / sorted.length)}));
+    // Of many a part, evenly by rank: the eye sees the same line.
+    const step = Math.max(1, Math.ceil(sorted.length / RANKS_DRAWN));
+    const data = sorted.map((x, i) => ({x, y: normalScore((i + 0.5) / sorted.length)})).filter((_, i) => i % step === 0 || i === sorted.length - 1);
     const [centre, sigma] = [Number(chart.centre), Number(chart.sigma)];
     const ideal = chart.centre && chart.sigma ? [-3, 3].map((z) => ({x: centre + z * sigma, y: z})) : [];
     const decimals = decimalsOf(chart.points.slice(0, 200).map((p) => p.value));

@@ -11,6 +11,9 @@ import {figure} from "./cells.js";
 import {pointName} from "./draw_chart.js";
 import {letterOf} from "./rules.js";
 
+const CHOSEN_FROM = 1500; // more than that is no list to choose from
+const LISTED = 300;
+
 const kindOf = (chart) => (chart.id.startsWith("spreads:") ? "spreads" : "means");
 
 function pointText(point, i, chart) {
@@ -18,28 +21,44 @@ function pointText(point, i, chart) {
     return `${i + 1} \u00b7 ${pointName(point)} \u00b7 ${figure(point.value)}\u00a0${chart.unit ?? ""}${letters ? ` \u00b7 ${letters}` : ""}`;
 }
 
+// One of the points: from a list of them, or where they are too many for a list by its number.
+function picker(chart, id, chosen, test, changed) {
+    if (chart.points.length <= CHOSEN_FROM) {
+        const select = el("select", {id, data: {test}, on: {change: changed}}, chart.points.map((p, i) => el("option", {value: i, selected: i === chosen}, pointText(p, i, chart))));
+        return {nodes: [select], at: () => Number(select.value)};
+    }
+    const hint = el("p", {class: "hint"});
+    const input = el("input", {id, type: "text", inputmode: "numeric", autocomplete: "off", value: String(chosen + 1), data: {test}, on: {change: () => (tell(), changed())}});
+    const at = () => Math.min(Math.max(1, Math.trunc(Number(input.value)) || 1), chart.points.length) - 1;
+    const tell = () => (hint.textContent = pointText(chart.points[at()], at(), chart));
+    tell();
+    return {nodes: [input, hint], at};
+}
+
 function freezeForm(chart, {done}) {
     const ids = {from: newId("from"), to: newId("to"), reason: newId("reason"), left: newId("left")};
-    const options = (chosen) => chart.points.map((p, i) => el("option", {value: i, selected: i === chosen}, pointText(p, i, chart)));
-    const from = el("select", {id: ids.from, data: {test: "freeze-from"}, on: {change: redo}}, options(0));
-    const to = el("select", {id: ids.to, data: {test: "freeze-to"}, on: {change: redo}}, options(chart.points.length - 1));
+    const from = picker(chart, ids.from, 0, "freeze-from", redo);
+    const to = picker(chart, ids.to, chart.points.length - 1, "freeze-to", redo);
     const reason = el("textarea", {id: ids.reason, rows: 2, maxlength: 1000, data: {test: "freeze-reason"}});
     const left = new Set();
     const list = el("div", {class: "audit-left"});
     const count = el("p", {role: "status", data: {test: "freeze-count"}});
     const go = el("button", {type: "submit", class: "office main", data: {test: "freeze-go"}}, say("page.audit.freeze"));
     const refusal = refusalBox(go);
-    const within = () => chart.points.slice(Number(from.value), Number(to.value) + 1);
+    const within = () => chart.points.slice(from.at(), to.at() + 1);
 
     function tell() {
         const points = within();
         count.textContent = say("page.audit.freeze_count", {count: points.filter((p) => !left.has(p.seq)).length, left: points.filter((p) => left.has(p.seq)).length});
     }
     function redo() {
-        const first = Number(from.value);
+        const first = from.at();
+        const points = within().map((p, i) => [p, i]);
+        const listed = points.length > LISTED ? points.filter(([p]) => p.signals?.length > 0 || left.has(p.seq)) : points;
         redraw(
             list,
-            within().map((p, i) => {
+            listed.length < points.length ? el("p", {class: "hint"}, say("page.audit.freeze_signals_only")) : null,
+            listed.slice(0, LISTED).map(([p, i]) => {
                 const id = newId("leave");
                 return el("div", {class: "field check"}, el("input", {id, type: "checkbox", checked: left.has(p.seq), data: {test: `leave-${p.seq}`}, on: {change: (event) => (event.target.checked ? left.add(p.seq) : left.delete(p.seq), tell())}}), el("label", {for: id}, pointText(p, first + i, chart)));
             }),
@@ -80,7 +99,7 @@ function freezeForm(chart, {done}) {
             },
         },
         el("p", {class: "hint"}, say("page.audit.freeze_hint")),
-        el("div", {class: "audit-freeze-range"}, el("div", {class: "field"}, el("label", {for: ids.from}, say("page.audit.freeze_from")), from), el("div", {class: "field"}, el("label", {for: ids.to}, say("page.audit.freeze_to")), to)),
+        el("div", {class: "audit-freeze-range"}, el("div", {class: "field"}, el("label", {for: ids.from}, say("page.audit.freeze_from")), from.nodes), el("div", {class: "field"}, el("label", {for: ids.to}, say("page.audit.freeze_to")), to.nodes)),
         el("fieldset", {}, el("legend", {}, say("page.audit.freeze_left")), el("div", {class: "audit-left-scroll", tabindex: "0", role: "group", aria: {label: say("page.audit.freeze_left")}}, list)),
         count,
         el("div", {class: "field"}, el("label", {for: ids.reason}, say("page.audit.freeze_reason")), reason),

@@ -1,6 +1,7 @@
 // Where things lie on a chart: positions only; whatever is written beside them is the audit's own text. Pure.
 //
 //   rangeOf(chart)      {low, high, bandShown} of the vertical axis
+//   windowOf(chart, from, count)   the chart with `count` of its points from index `from` on; `first` is that index
 //   decimalsOf(texts)   the most decimals among figures
 //   normalScore(p)      standard normal quantile, for the positions on a probability plot
 
@@ -30,6 +31,12 @@ export function rangeOf(chart) {
     }
     const room = high > low ? (high - low) * 0.08 : Math.abs(high) * 0.001 || 1;
     return {low: low - room, high: high + room, bandShown};
+}
+
+export function windowOf(chart, from, count) {
+    const first = Math.max(0, Math.min(from, chart.points.length - count));
+    const points = chart.points.slice(first, first + count);
+    return {...chart, points, first, restarts: (chart.restarts ?? []).map((i) => i - first).filter((i) => i > 0 && i < points.length)};
 }
 
 // P. J. Acklam's rational approximation (2003), relative error below 1.2e-9; coefficients from memory, held against a
