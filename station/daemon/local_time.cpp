@@ -15,6 +15,14 @@ std::string local_date(std::int64_t utc_ms, const std::string& zone) {
                        static_cast<unsigned>(day.day()));
 }
 
+std::string local_time_text(std::int64_t utc_ms, const std::string& zone) {
+    const date::sys_time<std::chrono::milliseconds> instant{std::chrono::milliseconds(utc_ms)};
+    const auto local = date::floor<std::chrono::seconds>(date::locate_zone(zone)->to_local(instant));
+    const date::hh_mm_ss clock{local - date::floor<date::days>(local)};
+    return fmt::format("{} {:02}:{:02}:{:02}", local_date(utc_ms, zone), clock.hours().count(), clock.minutes().count(),
+                       clock.seconds().count());
+}
+
 std::int64_t day_begins_ms(Date day, const std::string& zone) {
     const date::year_month_day same{date::year{static_cast<int>(day.year())},
                                     date::month{static_cast<unsigned>(day.month())},

@@ -14,6 +14,9 @@ namespace crimpgate {
 // "2026-11-25" of that instant in that zone. The zone must have been checked.
 std::string local_date(std::int64_t utc_ms, const std::string& zone);
 
+// "2026-11-25 08:12:03" of that instant in that zone. The zone must have been checked.
+std::string local_time_text(std::int64_t utc_ms, const std::string& zone);
+
 // The first instant of that day in that zone (where the clock is put forward at midnight: after that), as UTC
 // milliseconds. The zone must have been checked.
 std::int64_t day_begins_ms(Date day, const std::string& zone);

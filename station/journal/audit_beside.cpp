@@ -3,6 +3,7 @@
 #include <map>
 #include <stdexcept>
 
+#include <sqlite3.h>
 #include <boost/json.hpp>
 
 #include "station/entries/entry_json.h"

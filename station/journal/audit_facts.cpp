@@ -75,8 +75,8 @@ Message message_in(const std::string& text) {
 }
 
 bool AuditGather::narrowed() const {
-    return !(scope_.order.empty() && scope_.customer.empty() && scope_.spec.empty() && scope_.die_set.empty() &&
-             scope_.hose_lot.empty() && scope_.gauge.empty() && scope_.person.empty());
+    return !(asked_.stream.empty() && scope_.order.empty() && scope_.customer.empty() && scope_.spec.empty() &&
+             scope_.die_set.empty() && scope_.hose_lot.empty() && scope_.gauge.empty() && scope_.person.empty());
 }
 
 bool AuditGather::in_span(std::int64_t seq, const std::string& time) const {
@@ -120,6 +120,16 @@ void AuditGather::choose_assemblies() {
         scope_.person, 2);
     database_.exec("DROP TABLE IF EXISTS temp.audit_serials");
     database_.exec("CREATE TEMP TABLE audit_serials(serial TEXT PRIMARY KEY) WITHOUT ROWID");
+    if (!asked_.stream.empty()) {
+        database_.run(
+            "INSERT OR IGNORE INTO temp.audit_serials SELECT a.serial FROM ends_judged e JOIN assemblies a "
+            "USING(serial) "
+            "WHERE e.seq BETWEEN ? AND ? AND ? = CASE e.\"end\" "
+            "WHEN 'a' THEN a.spec_a || '|' || a.revision_a || '|' || a.crimper_a || '|' || a.die_set_a "
+            "ELSE a.spec_b || '|' || a.revision_b || '|' || a.crimper_b || '|' || a.die_set_b END",
+            asked_.judged_from, asked_.judged_to, asked_.stream);
+        return;
+    }
     database_.run_cells(
         ("INSERT INTO temp.audit_serials SELECT a.serial FROM assemblies a WHERE " + clauses.sql).c_str(),
         clauses.values);

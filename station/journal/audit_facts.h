@@ -27,6 +27,11 @@ struct AuditAsked {
     std::int64_t from_ms = 0;        // inclusive; 0: open
     std::int64_t to_ms = 0;          // exclusive; 0: open
     ShownUnit unit = ShownUnit::mm;  // until an entry says which
+    // Instead of a scope: assemblies with an end of this stream ("spec id|revision|crimper|die set") judged by one of
+    // these entries, both inclusive. For limits to be reckoned from them.
+    std::string stream{};
+    std::int64_t judged_from = 0;
+    std::int64_t judged_to = 0;
 };
 
 // An entry in words (station/words/entry_words.h, which the journal does not know).

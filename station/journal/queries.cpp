@@ -163,7 +163,17 @@ Result<json::array> people(const Journal& journal) {
 }
 
 Result<json::array> shifts(const Journal& journal) {
-    return ask(journal, "SELECT * FROM shifts ORDER BY seq");
+    return ask(journal,
+               "SELECT s.*, count(a.serial) AS started, "
+               "count(*) FILTER (WHERE a.stage = 'in_work') AS in_work, "
+               "count(*) FILTER (WHERE a.stage = 'on_hold') AS on_hold, "
+               "count(*) FILTER (WHERE a.stage = 'to_be_taken_up') AS to_be_taken_up, "
+               "count(*) FILTER (WHERE a.stage = 'passed') AS passed, "
+               "count(*) FILTER (WHERE a.stage = 'scrapped') AS scrapped, "
+               "CASE WHEN s.upto_seq IS NOT NULL THEN (SELECT count(*) FROM assemblies l "
+               "  CROSS JOIN serial_entries e ON e.serial = l.serial AND e.seq > s.upto_seq WHERE l.shift = s.shift) "
+               "END AS late_entries "
+               "FROM shifts s LEFT JOIN assemblies a ON a.shift = s.shift GROUP BY s.shift ORDER BY s.seq");
 }
 
 Result<json::array> tags(const Journal& journal) {

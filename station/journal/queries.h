@@ -45,6 +45,8 @@ Result<boost::json::array> gauges(const Journal& journal);
 
 Result<boost::json::array> references(const Journal& journal);
 Result<boost::json::array> people(const Journal& journal);
+// Each with the counts of the assemblies started in it, by stage as orders() has them, and once it is signed off how
+// many entries came for them after that (late_entries).
 Result<boost::json::array> shifts(const Journal& journal);
 Result<boost::json::array> tags(const Journal& journal);
 

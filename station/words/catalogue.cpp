@@ -3,6 +3,8 @@
 #include <boost/json.hpp>
 #include <map>
 
+#include "station/words/fill.h"
+
 namespace crimpgate {
 
 extern const std::string_view english_words;  // made from en.json at build time
@@ -32,33 +34,7 @@ std::string_view sentence(std::string_view code) {
 }
 
 std::string say(const Message& message) {
-    const std::string_view text = sentence(message.code);
-    std::string out;
-    if (text.empty()) {
-        out = message.code;
-        for (const auto& d : message.details)
-            out += " " + d.name + "=" + d.text;
-        return out;
-    }
-    // The catalogue's lengths are in millimetres; in a shop that shows inches the message says so beside its figures.
-    const bool inches = message.detail("unit") == "in";
-    constexpr std::string_view millimetres = " mm";
-    for (std::size_t at = 0; at < text.size();) {
-        const auto open = text.find('{', at);
-        const auto close = open == std::string_view::npos ? open : text.find('}', open);
-        if (close == std::string_view::npos) {
-            out += text.substr(at);
-            break;
-        }
-        out += text.substr(at, open - at);
-        out += message.detail(text.substr(open + 1, close - open - 1));
-        at = close + 1;
-        if (inches && text.substr(at).starts_with(millimetres)) {
-            out += " in";
-            at += millimetres.size();
-        }
-    }
-    return out;
+    return filled(sentence(message.code), message);
 }
 
 }  // namespace crimpgate
