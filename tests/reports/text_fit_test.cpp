@@ -76,7 +76,7 @@ TEST_CASE("Japanese wraps between any two characters") {
 }
 
 TEST_CASE("whatever the text: nothing is lost, no line is wider than its box, no size is below the smallest") {
-    rc::check("fit_text keeps every character inside the width", [] {
+    CHECK(rc::check("fit_text keeps every character inside the width", [] {
         const auto text = *rc::gen::container<std::u32string>(
             rc::gen::elementOf(std::u32string(U"aiWm  -/,.\u00FC\u03A9\u8A66\u0301\u1EA0\u00A0")));
         const double width = *rc::gen::inRange(8, 120);
@@ -88,5 +88,5 @@ TEST_CASE("whatever the text: nothing is lost, no line is wider than its box, no
         RC_ASSERT(f.size >= std::min(size, 1.6) - 1e-9);
         for (const auto& line : f.lines)
             RC_ASSERT(line.size() <= 1 || fonts().width(line, f.weight) * f.size <= width + 1e-6);
-    });
+    }));
 }

@@ -313,7 +313,7 @@ TEST_CASE("A band without sense is a bug of the caller") {
 }
 
 TEST_CASE("Capability does not depend on where zero is or on the unit") {
-    rc::check("shift and scale", [] {
+    CHECK(rc::check("shift and scale", [] {
         const auto thousandths = *rc::gen::container<std::vector<int>>(24, rc::gen::inRange(-4000, 4001));
         const double offset = *rc::gen::inRange(-1'000'000, 1'000'001);
         const double scale = *rc::gen::inRange(1, 1'000'001);
@@ -337,5 +337,5 @@ TEST_CASE("Capability does not depend on where zero is or on the unit") {
         // Cpk = (1 - k) Cp.
         RC_ASSERT(
             same((1 - *off_centre({-5000, 6000, {}}, a.mean)) * value(a.overall.spread), value(a.overall.nearer)));
-    });
+    }));
 }

@@ -342,7 +342,7 @@ TEST_CASE("A bug of the caller is thrown: a value that is none, an index outside
 }
 
 TEST_CASE("Limits move and stretch with the values: in nanometres at twenty-five millimetres as near nought") {
-    rc::check([](std::vector<std::int16_t> raw) {
+    CHECK(rc::check([](std::vector<std::int16_t> raw) {
         RC_PRE(raw.size() >= 2);
         std::vector<double> small, large;
         for (const std::int16_t value : raw) {
@@ -358,5 +358,5 @@ TEST_CASE("Limits move and stretch with the values: in nanometres at twenty-five
         RC_ASSERT(std::abs(b->sigma_within - 1e4 * a->sigma_within) < 1e-9 * scale);
         RC_ASSERT(b->location.lower < b->location.centre);
         RC_ASSERT(b->location.centre < b->location.upper);
-    });
+    }));
 }

@@ -158,7 +158,7 @@ TEST_CASE("After a restart the sums begin anew, with the headstart if that is on
 }
 
 TEST_CASE("The mirror image of the points exchanges the two sums") {
-    rc::check([](std::vector<std::int8_t> raw, bool fast) {
+    CHECK(rc::check([](std::vector<std::int8_t> raw, bool fast) {
         std::vector<double> values, mirrored;
         for (const std::int8_t value : raw) {
             values.push_back(value / 32.0);
@@ -172,5 +172,5 @@ TEST_CASE("The mirror image of the points exchanges the two sums") {
             RC_ASSERT(one.points[i].run_above == other.points[i].run_below);
             RC_ASSERT(one.points[i].sum == -other.points[i].sum);
         }
-    });
+    }));
 }

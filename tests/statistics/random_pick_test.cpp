@@ -89,7 +89,7 @@ TEST_CASE("An order and a pick are what anybody else works out from the seed") {
 }
 
 TEST_CASE("A pick does not depend on how the list was sorted, and a longer one goes on where a shorter one ends") {
-    rc::check("order and length", [] {
+    CHECK(rc::check("order and length", [] {
         const auto n = *rc::gen::inRange(1, 60);
         const auto seed = *rc::gen::arbitrary<std::uint64_t>();
         auto mixed = serials(n);
@@ -100,7 +100,7 @@ TEST_CASE("A pick does not depend on how the list was sorted, and a longer one g
         RC_ASSERT(some.size() == k);
         RC_ASSERT(std::equal(some.begin(), some.end(), all.begin()));
         RC_ASSERT(std::set<std::string>(all.begin(), all.end()).size() == mixed.size());
-    });
+    }));
 }
 
 TEST_CASE("Every serial and every place in the order is equally likely") {
@@ -164,7 +164,7 @@ TEST_CASE("A list that cannot give a fair pick is refused") {
 TEST_CASE("A recorded seed reads back as itself") {
     CHECK(to_seed_text(0xdeadbeef) == "00000000deadbeef");
     CHECK(*parse_seed("ffffffffffffffff") == UINT64_MAX);
-    rc::check("every seed", [](std::uint64_t seed) { RC_ASSERT(*parse_seed(to_seed_text(seed)) == seed); });
+    CHECK(rc::check("every seed", [](std::uint64_t seed) { RC_ASSERT(*parse_seed(to_seed_text(seed)) == seed); }));
     for (const auto* text :
          {"", "deadbeef", "00000000DEADBEEF", "0x000000deadbeef", "00000000deadbeef0", "00000000deadbee "}) {
         const auto refused = parse_seed(text);

@@ -269,29 +269,29 @@ RunRules every_rule() {
 }  // namespace
 
 TEST_CASE("The mirror image of the points gives the mirror image of the signals") {
-    rc::check([] {
+    CHECK(rc::check([] {
         const Points points = *near_lines();
         const auto found = signals(points, unit, every_rule());
         auto mirror = signals(mirrored(points), unit, every_rule());
         for (Signal& signal : mirror)
             if (signal.side != Side::neither) signal.side = signal.side == Side::above ? Side::below : Side::above;
         RC_ASSERT(found == mirror);
-    });
+    }));
 }
 
 TEST_CASE("What the bench asks after each end is what the whole chart says of that point") {
-    rc::check([] {
+    CHECK(rc::check([] {
         const Points points = *near_lines();
         std::vector<Signal> one_by_one;
         for (std::size_t count = 0; count <= points.size(); ++count)
             for (Signal& signal : signals_at_last(std::span(points).first(count), unit, every_rule()))
                 one_by_one.push_back(std::move(signal));
         RC_ASSERT(one_by_one == signals(points, unit, every_rule()));
-    });
+    }));
 }
 
 TEST_CASE("The points of a signal end with its last one, rise, and lie where the rule says") {
-    rc::check([] {
+    CHECK(rc::check([] {
         const Points points = *near_lines();
         for (const Signal& signal : signals(points, unit, every_rule())) {
             RC_ASSERT(signal.points.back() == signal.last);
@@ -310,5 +310,5 @@ TEST_CASE("The points of a signal end with its last one, rise, and lie where the
                 if (!moving && signal.side == Side::below) RC_ASSERT(points[index] < 0);
             }
         }
-    });
+    }));
 }

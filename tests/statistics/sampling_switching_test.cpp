@@ -89,7 +89,7 @@ TEST_CASE("A verdict is an event of the same name") {
 }
 
 TEST_CASE("Whatever the lots, the rule of two in five is kept and a stop is on tightened") {
-    rc::check("switching", [] {
+    CHECK(rc::check("switching", [] {
         const auto lots = *rc::gen::container<std::string>(rc::gen::elementOf(std::string("aaar")));
         SwitchingState now;
         std::string since_change;
@@ -105,5 +105,5 @@ TEST_CASE("Whatever the lots, the rule of two in five is kept and a stop is on t
             if (now.stopped) RC_ASSERT(now.severity == Severity::tightened);
             if (before != now.severity) since_change.clear();
         }
-    });
+    }));
 }

@@ -186,3 +186,14 @@ TEST_CASE("Every header says what it is for before it says anything else") {
         CHECK(source.lines.front().rfind("//", 0) == 0);
     }
 }
+
+// Called by itself it only prints what it found: nothing fails.
+TEST_CASE("A property's answer is checked") {
+    const std::regex bare(R"(^\s*rc::check\()");
+    for (const auto& source : sources()) {
+        for (std::size_t i = 0; i < source.lines.size(); ++i) {
+            INFO(source.path << ":" << i + 1 << ": CHECK(rc::check(...))");
+            CHECK_FALSE(std::regex_search(source.lines[i], bare));
+        }
+    }
+}
