@@ -41,8 +41,8 @@ class Figures:
         self.said = {}
 
     def say(self, figure, value, scale=0, lost=0):
-        """`scale`: a size that the figure came out of by subtraction; a difference is held against the larger of it and
-        the figure. `lost`: how far the figure moves when what it is made of moves by its last bit."""
+        """`scale`: the size that the figure came out of by subtraction. `lost`: how far the figure moves when what it is
+        made of moves by its last bit, where that is not a last bit of `scale`."""
         assert figure not in self.said, figure
         self.said[figure] = (value, scale, lost)
 

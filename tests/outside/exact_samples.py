@@ -2,7 +2,7 @@
 from mpmath import mp, mpf
 
 import exact_ground as ground
-from exact_ground import above, below, c4, mean, phi, sd, squares
+from exact_ground import above, below, mean, sd, squares
 
 POINT_95 = mpf(0.95)  # the double that the program is given
 UPPER_95 = (1 + POINT_95) / 2
@@ -203,12 +203,13 @@ def say_indices(out, prefix, case, x, sigma, df):
     z_high = None if upper is None else (upper - m) / sigma
     ppm_low = mpf(0) if z_low is None else 10 ** 6 * below(z_low)
     ppm_high = mpf(0) if z_high is None else 10 ** 6 * above(z_high)
-    # The steepness of the tail times that last bit.
-    steep_low = 0 if z_low is None else 10 ** 6 * phi(z_low) * 3 * lost
-    steep_high = 0 if z_high is None else 10 ** 6 * phi(z_high) * 3 * lost
-    out.say(prefix + "ppm_below", ppm_low, steep_low)
-    out.say(prefix + "ppm_above", ppm_high, steep_high)
-    out.say(prefix + "ppm_total", ppm_low + ppm_high, max(steep_low, steep_high))
+    # What the tails move by when that last bit moves.
+    moved = 3 * lost * mpf(2) ** -49
+    blur_low = 0 if z_low is None else abs(10 ** 6 * below(z_low + moved) - ppm_low)
+    blur_high = 0 if z_high is None else abs(10 ** 6 * above(z_high - moved) - ppm_high)
+    out.say(prefix + "ppm_below", ppm_low, 0, blur_low)
+    out.say(prefix + "ppm_above", ppm_high, 0, blur_high)
+    out.say(prefix + "ppm_total", ppm_low + ppm_high, 0, blur_low + blur_high)
 
 
 def spread_index(value, df, scale):

@@ -12,8 +12,8 @@ def said(value):
     return "-" if value is None else value
 
 
-# Beside the sum of all squares, or beside 1 for an F: less is nought but for rounding.
-DUST = mpf(10) ** -18
+# Of the sum of all squares, or of 1 for an F: a last bit of that is nought but for rounding.
+DUST = mpf(10) ** -15
 
 
 def say_source(out, prefix, ss, df, error_ss, error_df, total_ss):

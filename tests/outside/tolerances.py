@@ -3,8 +3,9 @@
 A rule: which reference, which figures (a pattern for the whole name), the relative difference that is allowed, and how
 often the rounding of the values themselves may come on top (`blurs`, times the last bit of a double times the case's
 condition; only where the reference, not the program, computes with values that it has not shifted). The first rule that
-fits counts. A difference is taken relative to the largest of the figure, the size that it was subtracted from, and
-`beside`.
+fits counts. The difference is taken relative to the figure, or to `beside` where that is larger. On top come, for every
+rule, eight last bits of the size that a figure was subtracted from (`run`), and what the exact figure says that it moves
+when its values move by a last bit (`blocks.py`).
 """
 import re
 from typing import NamedTuple
