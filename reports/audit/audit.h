@@ -65,7 +65,9 @@ struct Chart {
     std::string band_lower, band_upper;       // the spec's, where the chart is of means
     bool frozen = false;
     std::vector<std::int64_t> restarts;  // indexes at which the chart begins anew (set-up pieces)
-    std::vector<ChartPointText> points;  // of a Pareto chart: value is the count, `serial` the reason's code
+    // Of a Pareto chart: value is the count, `serial` the reason's code. Of a probability chart: `serial` is the
+    // standard normal score that belongs to the value; points in rising order, at most 500.
+    std::vector<ChartPointText> points;
     std::vector<Message> notes;
 };
 

@@ -1,4 +1,6 @@
 #include "reports/audit/audit.h"
+#include "reports/audit/charts.h"
+#include "reports/audit/open_points.h"
 #include "reports/audit/sheets.h"
 
 namespace crimpgate::audit {
@@ -34,12 +36,37 @@ Audit make_audit(const AuditFacts& facts, const Choices& choices) {
     audit.made_ms = facts.now_ms;
     audit.journal = facts.journal;
     const Work work = work_of(facts, choices);
-    audit.sheets.push_back(made_sheet(work));
-    audit.sheets.push_back(reasons_sheet(work));
+    const auto streams = stream_charts(work);
+    const auto gauges = gauge_records(work);
+    const auto late = late_entries(work);
+    const auto alike = alike_rows(work);
+    const auto differences = differences_of(work);
+    const auto add = [&audit](Sheet sheet) { audit.sheets.push_back(std::move(sheet)); };
+    add(open_points_sheet(work, {gauges, late, streams, differences.found, alike}));
+    add(made_sheet(work));
+    add(reasons_sheet(work));
     if (choices.charts) audit.charts.push_back(reasons_chart(audit.sheets.back()));
     for (Sheet& sheet : breakdown_sheets(work))
-        audit.sheets.push_back(std::move(sheet));
-    audit.sheets.push_back(journal_sheet(work));
+        add(std::move(sheet));
+    add(times_sheet(work));
+    add(overrides_sheet(work));
+    add(refusals_sheet(work));
+    add(refusals_all_sheet(work));
+    add(devices_sheet(work));
+    add(gauges_sheet(work, gauges));
+    add(too_alike_sheet(work, alike));
+    add(setups_sheet(work));
+    add(signals_sheet(work, streams));
+    add(stands_out_sheet(work, differences));
+    add(capability_sheet(work, streams));
+    add(normality_sheet(work, streams));
+    add(shifts_sheet(work, late));
+    add(late_sheet(work, late));
+    add(journal_sheet(work));
+    if (choices.charts)
+        for (auto* make : {control_charts, probability_charts})
+            for (Chart& chart : make(work, streams))
+                audit.charts.push_back(std::move(chart));
     return audit;
 }
 

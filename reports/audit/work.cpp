@@ -22,13 +22,13 @@ std::string stream_key(const EndView& view) {
     return view.spec() + "|" + view.revision() + "|" + view.crimper() + "|" + view.die_set();
 }
 
-// The last judgement of each attempt counts: an end that was held to be measured again is judged twice.
 void mark_points(std::vector<EndView>& ends) {
     std::unordered_map<std::string, std::size_t> last;
     for (std::size_t i = 0; i < ends.size(); ++i)
         last[ends[i].end->serial + "\n" + ends[i].end->end + "\n" + count_text(ends[i].end->attempt)] = i;
     for (const auto& [key, i] : last) {
         EndView& view = ends[i];
+        view.last = true;
         // A spread is known once all places are; with one place there is none.
         view.point = view.has_level() && (view.stream->places <= 1 || view.end->spread.has_value());
     }

@@ -20,9 +20,9 @@ struct EndView {
     const AssemblyFact* assembly = nullptr;
     const StreamFact* stream = nullptr;
     const SetupFact* setup = nullptr;  // the passed one that it was made on
-    // The last judgement of its attempt, with every place measured: a point of the charts.
-    bool point = false;
-    double off_middle = 0;                     // of the band, nm; where there is a mean and a stream
+    bool last = false;      // judgement of its attempt: an end that was held to be measured again is judged twice
+    bool point = false;     // of the charts: the last judgement, with every place measured
+    double off_middle = 0;  // of the band, nm; where there is a mean and a stream
     std::vector<std::string_view> gauges;      // of its crimp diameters that count, each once
     std::vector<const ReadingFact*> readings;  // its crimp diameters that count
     bool has_level() const { return end->mean.has_value() && stream != nullptr; }

@@ -112,6 +112,19 @@ class SmallFacts {
         return facts.holds.back();
     }
 
+    ShiftFact& shift(const std::string& name, std::int64_t started, std::int64_t ended = 0) {
+        ShiftFact s;
+        s.shift = name;
+        s.date = name.substr(0, 10);
+        s.started_seq = started;
+        s.started_ms = at(started);
+        s.ended_seq = ended;
+        s.ended_ms = ended > 0 ? at(ended) : 0;
+        s.started_by = "ana";
+        facts.shifts.push_back(s);
+        return facts.shifts.back();
+    }
+
   private:
     std::int64_t seq_ = 0;
 };

@@ -1,0 +1,136 @@
+#include "reports/audit/compared.h"
+
+#include <algorithm>
+#include <chrono>
+#include <unordered_map>
+
+#include <fmt/format.h>
+
+#include "reports/statistics/chart_constants.h"
+#include "specs/dates.h"
+
+namespace crimpgate::audit {
+
+std::string_view value_code(Factor factor) {
+    switch (factor) {
+        case Factor::hose_lot:
+            return "audit.value.hose_lot";
+        case Factor::fitting_lot:
+            return "audit.value.fitting_lot";
+        case Factor::gauge_week:
+            return "audit.value.gauge_week";
+        case Factor::die_set:
+            return "audit.value.die_set";
+        case Factor::gauge:
+            return "audit.value.gauge";
+        case Factor::person:
+            return "audit.value.operator";
+        case Factor::end:
+            return "audit.value.end";
+        case Factor::spec:
+            return "audit.value.spec";
+        case Factor::day:
+            return "audit.value.day";
+        case Factor::week:
+            return "audit.value.week";
+        case Factor::setup:
+            return "audit.value.setup";
+    }
+    return {};
+}
+
+std::string iso_week(std::string_view day) {
+    const auto date = parse_date(day);
+    if (!date) return {};
+    using namespace std::chrono;
+    const sys_days at{*date};
+    // The week belongs to the year that its Thursday lies in.
+    const sys_days thursday = at - (weekday{at} - Monday) + days{3};
+    const year_month_day of{thursday};
+    const int week = static_cast<int>((thursday - sys_days{of.year() / January / 1}).count()) / 7 + 1;
+    return fmt::format("{:04}-W{:02}", static_cast<int>(of.year()), week);
+}
+
+namespace {
+
+class Levels {
+  public:
+    explicit Levels(Compared& out) : out_(out) {}
+    int of(Factor factor, std::string name) {
+        if (name.empty()) return -1;
+        const auto f = static_cast<std::size_t>(factor);
+        const auto [at, fresh] = known_[f].try_emplace(std::move(name), static_cast<int>(out_.levels[f].size()));
+        if (fresh) out_.levels[f].push_back(at->first);
+        return at->second;
+    }
+
+  private:
+    Compared& out_;
+    std::array<std::unordered_map<std::string, int>, factor_count> known_;
+};
+
+// Where the set-up piece is not among the facts, one shift's work of a stream with one hose lot stands for it.
+std::string unit_key(const EndView& view) {
+    if (view.setup != nullptr) return count_text(view.setup->seq);
+    return view.assembly->shift + "\n" + view.spec() + "\n" + view.revision() + "\n" + view.crimper() + "\n" +
+           view.die_set() + "\n" + view.assembly->hose_lot;
+}
+
+void fill_levels(ComparedEnd& end, const EndView& view, Levels& levels) {
+    const AssemblyFact& assembly = *view.assembly;
+    const std::string day = assembly.shift.substr(0, 10);
+    const std::string week = iso_week(day);
+    const std::string gauge = view.gauges.empty() ? std::string() : std::string(view.gauges.front());
+    const auto set = [&](Factor factor, std::string name) {
+        end.level[static_cast<std::size_t>(factor)] = levels.of(factor, std::move(name));
+    };
+    set(Factor::hose_lot, assembly.hose_lot);
+    set(Factor::fitting_lot, view.fitting_lot());
+    set(Factor::gauge_week, gauge.empty() || week.empty() ? std::string() : gauge + ", " + week);
+    set(Factor::die_set, view.die_set());
+    set(Factor::gauge, gauge);
+    set(Factor::person, view.end->person);
+    set(Factor::end, view.end->end);
+    set(Factor::spec, view.spec());
+    set(Factor::day, week.empty() ? std::string() : day);
+    set(Factor::week, week);
+    set(Factor::setup, view.setup != nullptr ? count_text(view.setup->seq) : std::string());
+}
+
+}  // namespace
+
+Compared compared_of(const Work& work) {
+    Compared out;
+    Levels levels(out);
+    std::unordered_map<std::string, std::size_t> units;
+    std::int64_t first_ms = 0;
+    for (const EndView& view : work.ends) {
+        if (view.end->attempt != 1 || !view.last) continue;
+        if (out.ends.empty()) first_ms = view.end->ms;
+        const auto [at, fresh] = units.try_emplace(unit_key(view), out.units.size());
+        if (fresh) {
+            ComparedUnit unit;
+            unit.setup_seq = view.setup != nullptr ? view.setup->seq : 0;
+            unit.days = static_cast<double>(view.end->ms - first_ms) / 86'400'000;
+            out.units.push_back(std::move(unit));
+        }
+        ComparedEnd end;
+        end.unit = at->second;
+        end.level_known = view.point;
+        end.value = view.off_middle;
+        if (view.end->spread && view.stream != nullptr && view.stream->places >= 2)
+            end.spread = static_cast<double>(view.end->spread->nm()) /
+                         statistics::chart_constants(static_cast<int>(view.stream->places)).d2;
+        end.conforms = view.end->verdict == "conforms";
+        end.seq = view.end->seq;
+        end.ms = view.end->ms;
+        fill_levels(end, view, levels);
+        for (const ReadingFact* reading : view.readings)
+            out.resolution = std::max(out.resolution, static_cast<double>(reading->resolution.nm()));
+        out.units[at->second].ends.push_back(out.ends.size());
+        out.ends.push_back(end);
+    }
+    return out;
+}
+
+}  // namespace crimpgate::audit

@@ -1,0 +1,114 @@
+#include "tests/support/catch.h"
+
+#include <iostream>
+
+#include "reports/audit/compared.h"
+#include "reports/audit/differences.h"
+#include "tests/audit/year_facts.h"
+
+using namespace audit_test;
+
+namespace {
+
+std::vector<Difference> found_in(const AuditFacts& facts) {
+    const Work work = work_of(facts, {});
+    return differences_of(work).found;
+}
+
+std::string listed(const std::vector<Difference>& found) {
+    std::string out;
+    for (const Difference& d : found)
+        out += fmt::format("{} {} {} {}: {:.1f} um, p {:.3g}\n", static_cast<int>(d.response),
+                           static_cast<int>(d.pattern), value_code(d.factor), d.level, d.estimate / 1000, d.p_adjusted);
+    return out;
+}
+
+const Difference* one(const std::vector<Difference>& found, Factor factor, const std::string& level) {
+    for (const Difference& d : found)
+        if (d.factor == factor && d.level == level) return &d;
+    return nullptr;
+}
+
+}  // namespace
+
+TEST_CASE("weeks are those of ISO 8601, which a year shares with its neighbour") {
+    // ISO 8601:2004 3.2.2 and its table of examples: 2005-01-01 lies in 2004-W53, 2007-12-31 in 2008-W01.
+    CHECK(iso_week("2005-01-01") == "2004-W53");
+    CHECK(iso_week("2007-12-31") == "2008-W01");
+    CHECK(iso_week("2026-11-25") == "2026-W48");
+    CHECK(iso_week("yesterday").empty());
+}
+
+TEST_CASE("of a year with four planted faults each is named, and nothing else") {
+    Planted planted;
+    planted.die_wears = planted.setting_bumped = planted.gauge_off = planted.hose_lot_bad = true;
+    const auto found = found_in(year_facts(1, planted));
+    INFO(listed(found));
+    const Difference* wear = one(found, Factor::die_set, "D2");
+    REQUIRE(wear != nullptr);
+    CHECK(wear->pattern == Pattern::trend);
+    CHECK(wear->estimate / 1000 == cqt::Approx(40).margin(5));  // se 8 um sqrt(12 / 250) = 1.8 um
+    const Difference* lot = one(found, Factor::hose_lot, "H07");
+    REQUIRE(lot != nullptr);
+    CHECK(lot->estimate / 1000 == cqt::Approx(30).margin(6));
+    const Difference* gauge = one(found, Factor::gauge_week, "G2, 2026-W32");
+    REQUIRE(gauge != nullptr);
+    CHECK(gauge->estimate / 1000 == cqt::Approx(15).margin(3));
+    // The bump in the middle of a set-up, and the other set-up of that day.
+    std::size_t bumps = 0;
+    for (const Difference& d : found) {
+        const bool bump = d.pattern == Pattern::jump || d.factor == Factor::setup || d.factor == Factor::day;
+        if (!bump) continue;
+        ++bumps;
+        CHECK(d.estimate / 1000 == cqt::Approx(60).margin(26));
+        CHECK(time_text(d.from_ms).substr(0, 10) == "2026-05-25");
+    }
+    CHECK(bumps >= 1);
+    CHECK(bumps <= 2);
+    CHECK(found.size() == 3 + bumps);
+}
+
+TEST_CASE("a gauge that was off for a week shows in its proofs too") {
+    Planted planted;
+    planted.gauge_off = planted.gauge_proofs_too = true;
+    const auto found = found_in(year_facts(2, planted));
+    INFO(listed(found));
+    REQUIRE(found.size() == 2);
+    CHECK(found[0].response == Response::level);
+    CHECK(found[1].response == Response::proof_error);
+    CHECK(found[0].level == "G2, 2026-W32");
+    CHECK(found[1].level == "G2, 2026-W32");
+}
+
+TEST_CASE("a hose lot whose ends are ragged is named by their spread") {
+    Planted planted;
+    planted.hose_lot_ragged = true;
+    const auto found = found_in(year_facts(3, planted));
+    INFO(listed(found));
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].response == Response::spread);
+    CHECK(found[0].level == "H11");
+}
+
+TEST_CASE("twenty years without a fault: false alarms no more often than stated") {
+    // At most one year in a hundred by chance; three or more of twenty would have p = 0.001 (binomial).
+    int alarms = 0;
+    for (std::uint64_t number = 100; number < 120; ++number) {
+        const auto found = found_in(year_facts(number));
+        UNSCOPED_INFO(listed(found));
+        alarms += !found.empty();
+    }
+    std::cout << "false alarms in 20 years without a fault: " << alarms << " (stated: 1 % of years)\n";
+    CHECK(alarms <= 2);
+}
+
+TEST_CASE("too few set-ups are not compared, and it says so") {
+    SmallFacts f;
+    f.assembly("S1");
+    f.end("S1", "a", 25'010_um);
+    const Audit audit = make_audit(f.facts);
+    const Sheet& sheet = sheet_of(audit, "stands_out");
+    CHECK(sheet.rows.empty());
+    REQUIRE(sheet.notes.size() == 1);
+    CHECK(sheet.notes[0].code == "audit.note.too_few_setups");
+}
