@@ -5,7 +5,7 @@ import test from "node:test";
 
 import {addressOf, apiQuery, lastShift, readFilters} from "../../station/web/audit/filters.js";
 import {allRules, letterOf, signalsOf} from "../../station/web/audit/rules.js";
-import {decimalsOf, normalScore, rangeOf, windowOf} from "../../station/web/audit/scaling.js";
+import {decimalsOf, lineThrough, rangeOf, windowOf} from "../../station/web/audit/scaling.js";
 
 test("filters survive the way into an address and back, whatever an order is called", () => {
     const filters = {shift: "2026-11-25/1", order: "WO&2041=?#/ä", person: "MO"};
@@ -47,13 +47,11 @@ test("the axis holds every point and limit; a band far wider than both stays out
     assert.equal(decimalsOf(["25.5", "25.480", "26"]), 3);
 });
 
-// Percentage points of the standard normal distribution, as every table of it prints them (such as NIST/SEMATECH
-// e-Handbook 1.3.6.7.1, read backwards).
-test("normal scores are those of the tables", () => {
-    for (const [p, z] of [[0.5, 0], [0.8413447, 1], [0.95, 1.644854], [0.975, 1.959964], [0.99, 2.326348], [0.995, 2.575829], [0.999, 3.090232]]) {
-        assert.ok(Math.abs(normalScore(p) - z) < 2e-6, `${p}: ${normalScore(p)}`);
-        assert.ok(Math.abs(normalScore(1 - p) + z) < 2e-6, `${1 - p}`);
-    }
+test("points on a straight line have that line, and points that are all alike have none", () => {
+    const [low, high] = lineThrough([-2, -1, 0, 1, 2].map((y) => ({x: 25.5 + y * 0.01, y})));
+    assert.ok(Math.abs(low.x - 25.48) < 1e-9 && low.y === -2 && Math.abs(high.x - 25.52) < 1e-9 && high.y === 2);
+    assert.deepEqual(lineThrough([-1, 0, 1].map((y) => ({x: 25.5, y}))), []);
+    assert.deepEqual(lineThrough([]), []);
 });
 
 test("a chart of a year is leafed through: a part keeps the numbers of its points and the restarts that lie in it", () => {

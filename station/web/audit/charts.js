@@ -42,8 +42,10 @@ function lines(chart) {
         .map(([label, text]) => [label, `${figure(text)}${unit}`]);
 }
 
+// What the rule's signals on this chart usually mean; to either side it may be something else.
 function meansOf(meanings, chart, rule) {
-    return (meanings ?? []).filter((m) => m.rule === rule && m.stream === chart.stream && (!m.chart || chart.id.startsWith(m.chart)))[0]?.node?.() ?? null;
+    const of = (meanings ?? []).filter((m) => m.rule === rule && m.stream === chart.stream && chart.id.startsWith(`${m.chart}:`));
+    return of.filter((m, i) => of.findIndex((other) => other.cell === m.cell) === i).map((m) => el("p", {data: {test: "meaning"}}, m.node()));
 }
 
 function signalList(chart, meanings) {
@@ -63,7 +65,7 @@ function signalList(chart, meanings) {
                     "div",
                     {},
                     el("p", {}, el("b", {}, el("span", {class: "unseen"}, `${s.letter}: `), valueWord(s.rule))),
-                    means ? el("p", {}, means) : null,
+                    means,
                     el("p", {class: "audit-points"}, s.points.slice(0, POINTS_NAMED).map((p, i, all) => [el("span", {class: "number"}, pointLink(p), i + 1 < all.length ? "," : null), " "]), rest > 0 ? say("page.audit.and_more", {count: rest}) : null),
                 ),
             );
@@ -199,14 +201,14 @@ export function makeCharts({go}) {
             return el(
                 "figure",
                 {class: `audit-figure ${chart.kind}`, data: {chart: chart.id}},
-                el("figcaption", {}, el(level, {}, title), control && chart.centre ? el("p", {class: "muted", data: {test: `limits-from-${chart.id}`}}, say(chart.frozen ? "page.audit.limits_frozen" : "page.audit.limits_own")) : null),
+                el("figcaption", {}, el(level, {}, title)),
                 chart.points.length === 0 ? el("p", {class: "muted"}, say("page.audit.nothing")) : canvasOf(chart, control ? summary(chart, title) : title, id),
                 el(
                     "div",
                     {id, class: "audit-figure-text"},
                     control ? el("dl", {class: "audit-lines"}, lines(chart).map(([label, text]) => el("div", {}, el("dt", {}, label), el("dd", {class: "number"}, text)))) : null,
                     hidden ? el("p", {class: "hint"}, say("page.audit.band_outside")) : null,
-                    (chart.notes ?? []).map((n) => el("p", {class: "audit-note"}, sayMessage(n))),
+                    (chart.notes ?? []).map((n) => el("p", {class: "audit-note", data: {test: `note-${chart.id}`}}, sayMessage(n))),
                 ),
                 control && chart.points.length > 0 ? [signalList(chart, meanings), pointTable(chart, told), tools ?? null] : null,
             );

@@ -6,7 +6,7 @@
 import {say} from "../kit/words.js";
 import {figure, valueWord} from "./cells.js";
 import {letterOf} from "./rules.js";
-import {decimalsOf, normalScore, rangeOf, valueOf} from "./scaling.js";
+import {decimalsOf, lineThrough, rangeOf, valueOf} from "./scaling.js";
 
 const INK = "#1b2226";
 const MUTED = "#4a555c";
@@ -181,14 +181,14 @@ function pareto(Chart, canvas, chart) {
     });
 }
 
-// Sorted values against the scores that a normal distribution would give them: a straight line if it is one.
+// Values against the scores that a normal distribution would give them, as the station reckoned both: a straight line if
+// it is one. The line drawn is that of the quarter points, as the eye would lay it.
 function probability(Chart, canvas, chart) {
-    const sorted = chart.points.map(valueOf).sort((a, b) => a - b);
+    const all = chart.points.map((p) => ({x: valueOf(p), y: Number(p.serial)}));
     // Of many a part, evenly by rank: the eye sees the same line.
-    const step = Math.max(1, Math.ceil(sorted.length / RANKS_DRAWN));
-    const data = sorted.map((x, i) => ({x, y: normalScore((i + 0.5) / sorted.length)})).filter((_, i) => i % step === 0 || i === sorted.length - 1);
-    const [centre, sigma] = [Number(chart.centre), Number(chart.sigma)];
-    const ideal = chart.centre && chart.sigma ? [-3, 3].map((z) => ({x: centre + z * sigma, y: z})) : [];
+    const step = Math.max(1, Math.ceil(all.length / RANKS_DRAWN));
+    const data = all.filter((_, i) => i % step === 0 || i === all.length - 1);
+    const ideal = lineThrough(all);
     const decimals = decimalsOf(chart.points.slice(0, 200).map((p) => p.value));
     return new Chart(canvas, {
         type: "scatter",

@@ -3,7 +3,7 @@
 //   rangeOf(chart)      {low, high, bandShown} of the vertical axis
 //   windowOf(chart, from, count)   the chart with `count` of its points from index `from` on; `first` is that index
 //   decimalsOf(texts)   the most decimals among figures
-//   normalScore(p)      standard normal quantile, for the positions on a probability plot
+//   lineThrough(points)            the straight line that a probability plot is held against
 
 const number = (text) => (text === "" || text === undefined || text === null ? null : Number(text));
 
@@ -39,21 +39,10 @@ export function windowOf(chart, from, count) {
     return {...chart, points, first, restarts: (chart.restarts ?? []).map((i) => i - first).filter((i) => i > 0 && i < points.length)};
 }
 
-// P. J. Acklam's rational approximation (2003), relative error below 1.2e-9; coefficients from memory, held against a
-// table in the tests. For positions on the paper only.
-const A = [-3.969683028665376e1, 2.209460984245205e2, -2.759285104469687e2, 1.38357751867269e2, -3.066479806614716e1, 2.506628277459239];
-const B = [-5.447609879822406e1, 1.615858368580409e2, -1.556989798598866e2, 6.680131188771972e1, -1.328068155288572e1];
-const C = [-7.784894002430293e-3, -3.223964580411365e-1, -2.400758277161838, -2.549732539343734, 4.374664141464968, 2.938163982698783];
-const D = [7.784695709041462e-3, 3.224671290700398e-1, 2.445134137142996, 3.754408661907416];
-const poly = (c, x) => c.reduce((sum, k) => sum * x + k, 0);
-
-export function normalScore(p) {
-    if (p < 0.02425) {
-        const q = Math.sqrt(-2 * Math.log(p));
-        return poly(C, q) / (poly(D, q) * q + 1);
-    }
-    if (p > 1 - 0.02425) return -normalScore(1 - p);
-    const q = p - 0.5;
-    const r = q * q;
-    return (poly(A, r) * q) / (poly(B, r) * r + 1);
+// Two ends of the straight line through the quarter points of {x, y} sorted by x; none where those are alike.
+export function lineThrough(points) {
+    const [a, b] = [0.25, 0.75].map((part) => points[Math.round(part * (points.length - 1))]);
+    if (!a || !b || a.x === b.x) return [];
+    const at = (y) => a.x + ((y - a.y) * (b.x - a.x)) / (b.y - a.y);
+    return [points[0].y, points.at(-1).y].map((y) => ({x: at(y), y}));
 }

@@ -43,7 +43,8 @@ const folded = ["setups", "signals", "normality", "by_end", "by_place", "by_pers
 
 // The points that a lead must look at first, each with what it leads to.
 function openPoints(sheet, told) {
-    if (!sheet || sheet.rows.length === 0) return el("p", {class: "audit-calm", data: {test: "open-none"}}, say("page.audit.nothing_open_long"));
+    if (!sheet) return el("p", {class: "audit-calm"}, say("page.audit.open_unknown"));
+    if (sheet.rows.length === 0) return el("p", {class: "audit-calm", data: {test: "open-none"}}, say("page.audit.nothing_open_long"));
     const rank = sheet.columns.findIndex((c) => c.id === "rank");
     const what = sheet.columns.findIndex((c) => c.kind === "message");
     const rest = sheet.columns.map((c, i) => [c, i]).filter(([, i]) => i !== rank && i !== what);
@@ -69,7 +70,7 @@ function meaningsOf(audit, told) {
     if (meaning < 0) return [];
     return sheet.rows.map((row) => {
         const cells = cellsOf(sheet, row);
-        return {stream: cells.stream, rule: cells.rule, chart: cells.chart, node: () => cellNode(row[meaning], sheet.columns[meaning], told)};
+        return {stream: cells.stream, rule: cells.rule, chart: cells.chart, cell: row[meaning], node: () => cellNode(row[meaning], sheet.columns[meaning], told)};
     });
 }
 
@@ -80,7 +81,7 @@ function streams(audit, {told, charts, role, reload, context}) {
     if (names.length === 0) return [el("p", {class: "muted"}, say("page.audit.no_charts_here"))];
     const one = (chart, title) => charts.figure(chart, {title, told, meanings, level: "h4", tools: freezeTools(chart, {role, reload, context})});
     return [
-        el("p", {class: "audit-note", data: {test: "why-charts"}}, say("page.audit.why_these_charts")),
+        el("p", {class: "audit-note"}, say("page.audit.chart_signs")),
         names.map((stream) => {
             const level = control.find((c) => c.stream === stream && c.id.startsWith("means:"));
             const spread = control.find((c) => c.stream === stream && c.id.startsWith("spreads:"));
@@ -88,7 +89,7 @@ function streams(audit, {told, charts, role, reload, context}) {
                 "div",
                 {class: "audit-stream", data: {stream}},
                 el("h3", {}, streamName(stream)),
-                el("div", {class: "audit-pair"}, level ? one(level, say("page.audit.level_chart")) : null, spread ? el("div", {}, one(spread, say("page.audit.spread_chart")), el("p", {class: "audit-note"}, say("page.audit.lobes"))) : null),
+                el("div", {class: "audit-pair"}, level ? one(level, say("page.audit.level_chart")) : null, spread ? one(spread, say("page.audit.spread_chart")) : null),
             );
         }),
     ];

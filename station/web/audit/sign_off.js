@@ -59,7 +59,7 @@ export function signOff({shift, known, audit, told, people, role, context, reloa
             {class: "audit-sign-state"},
             signed
                 ? [
-                      el("p", {}, sign("conforms"), el("b", {data: {test: "signed-by"}}, say("page.audit.signed_by", {name: people[s.signed_off_by] ?? s.signed_off_by, time: localTime(s.signed_off, told.zone)}))),
+                      el("p", {}, sign("conforms"), el("b", {data: {test: "signed-by"}}, say("page.audit.signed_by", {name: people[s.signed_off_by] ?? s.signed_off_by})), " ", el("time", {class: "number", datetime: s.signed_off}, localTime(s.signed_off, told.zone))),
                       s.remark ? el("blockquote", {data: {test: "signed-remark"}}, s.remark) : null,
                       late > 0 ? el("p", {class: "audit-late", data: {test: "late"}}, sign("uncertain"), el("b", {}, say(late === 1 ? "page.audit.one_late" : "page.audit.late", {count: late}))) : el("p", {class: "muted", data: {test: "late-none"}}, say("page.audit.none_late")),
                   ]

@@ -12,13 +12,15 @@ export const sheetOf = (audit, id) => audit.sheets.find((s) => s.id === id) ?? n
 
 export function summary(audit) {
     const made = sheetOf(audit, "made");
-    const open = sheetOf(audit, "open_points")?.rows.length ?? 0;
+    const points = sheetOf(audit, "open_points");
+    const open = points?.rows.length ?? 0;
     const m = made?.rows[0] ? cellsOf(made, made.rows[0]) : null;
-    const words = open === 0 ? say("page.audit.nothing_open") : open === 1 ? say("page.audit.one_open") : say("page.audit.points_open", {count: open});
+    // An audit that did not look for open points has not found that there are none.
+    const words = !points ? say("page.audit.open_unknown") : open === 0 ? say("page.audit.nothing_open") : open === 1 ? say("page.audit.one_open") : say("page.audit.points_open", {count: open});
     return el(
         "div",
-        {class: `audit-summary ${open > 0 ? "open" : "calm"}`, data: {test: "summary", open}},
-        sign(open > 0 ? "uncertain" : "conforms"),
+        {class: `audit-summary ${open > 0 || !points ? "open" : "calm"}`, data: {test: "summary", open}},
+        sign(open > 0 || !points ? "uncertain" : "conforms"),
         el(
             "div",
             {},

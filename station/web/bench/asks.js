@@ -12,6 +12,7 @@ import {say, sayMessage} from "../kit/words.js";
 import {lotsView} from "./ask_lots.js";
 import {orderView} from "./ask_order.js";
 import {proofView} from "./ask_proof.js";
+import {studyView} from "./ask_study.js";
 import {diePicture} from "./drawing.js";
 import {stationClock} from "./station_clock.js";
 
@@ -36,6 +37,8 @@ function shiftView(bench, desk) {
         sentence: say("page.bench.shift"),
         hint: say("page.bench.shift_do"),
         main: {text: say("page.bench.shift_start"), run: () => desk.act("/api/shift/start", {})},
+        // A study is no part of a shift.
+        others: bench.open_studies ? [{test: "other-work", text: say("page.bench.menu_other"), run: () => desk.open("other")}] : [],
     };
 }
 
@@ -118,8 +121,12 @@ const views = {
     order_done: orderDoneView,
     lots: lotsView,
     die: dieView,
+    study: studyView,
 };
 
 export function askView(bench, desk) {
-    return views[bench.step.ask]?.(bench, desk) ?? null;
+    const view = views[bench.step.ask]?.(bench, desk) ?? null;
+    // A study waits for its own gauge, whatever the others are.
+    if (view && bench.study && ["gauge", "proof"].includes(bench.step.ask)) return {...view, hint: say("page.bench.study_gauge", {study: bench.study, gauge: bench.step.gauge ?? ""})};
+    return view;
 }

@@ -6,11 +6,13 @@
 import {el} from "../kit/dom.js";
 import {verdictName} from "../kit/names.js";
 import {say} from "../kit/words.js";
+import {progress} from "./ask_study.js";
 import {lengths, stepName} from "./sentences.js";
 import {isMark, sameStep, stillCounts, target} from "./steps.js";
 
 export function expected(bench) {
     const {step, row} = bench;
+    if (step.ask === "sample") return {node: progress(step.measured, step.places), drawn: ""};
     const length = lengths(bench, step.gauge);
     if (step.ask === "confirm" && step.what === "bore_pin") {
         const size = length.one(row.bore_pin_nm);

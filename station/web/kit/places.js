@@ -27,6 +27,8 @@ const within = {
     audit: {
         entry: {module: "../audit/entry.js", name: "page.place.entry"},
         watch: {module: "../audit/watch.js", name: "page.place.watch"},
+        studies: {module: "../pages/studies.js", name: "page.place.studies"},
+        samples: {module: "../pages/studies.js", name: "page.place.samples"},
     },
 };
 const inner = ({place, rest}) => (Object.hasOwn(within, place) && Object.hasOwn(within[place], rest?.[0] ?? "") ? within[place][rest[0]] : null);

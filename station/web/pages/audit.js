@@ -5,6 +5,7 @@
 //   #/audit?shift=2026-11-25/1       that shift; also from, to, order, customer, spec, die_set, hose_lot, gauge, person
 //   #/audit/entry/57                 an entry of the journal           (audit/entry.js)
 //   #/audit/watch                    the drift watch at the bench      (audit/watch.js)
+//   #/audit/studies, #/audit/samples gauge studies and samples         (pages/studies.js)
 //
 // An audit stands still: it says up to which entry it goes, and is read anew when somebody asks for it.
 
@@ -84,6 +85,8 @@ export function show(root, context) {
             link(paper("letter"), say("page.audit.pdf_letter"), "pdf-letter"),
             link(`/api/audit.json?${apiQuery(filters)}`, "JSON", "json"),
             el("li", {}, el("a", {class: "audit-link", href: "#/audit/watch", data: {test: "to-watch"}}, say("page.place.watch"))),
+            el("li", {}, el("a", {class: "audit-link", href: "#/audit/studies", data: {test: "to-studies"}}, say("page.place.studies"))),
+            el("li", {}, el("a", {class: "audit-link", href: "#/audit/samples", data: {test: "to-samples"}}, say("page.place.samples"))),
         );
     }
 
@@ -136,7 +139,7 @@ export function show(root, context) {
         const now = context.bench()?.seq ?? 0;
         const more = audit && now > seq() ? now - seq() : 0;
         newer.hidden = more === 0;
-        if (more > 0) redraw(newer, el("span", {}, say("page.audit.newer", {count: more})), el("button", {type: "button", class: "office", data: {test: "reload"}, on: {click: load}}, say("page.audit.read_anew")));
+        if (more > 0) redraw(newer, el("span", {}, say(more === 1 ? "page.audit.one_newer" : "page.audit.newer", {count: more})), el("button", {type: "button", class: "office", data: {test: "reload"}, on: {click: load}}, say("page.audit.read_anew")));
     }
 
     load();

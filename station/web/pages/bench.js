@@ -16,6 +16,7 @@ import {askView} from "../bench/asks.js";
 import {lotsView} from "../bench/ask_lots.js";
 import {orderView} from "../bench/ask_order.js";
 import {proofView} from "../bench/ask_proof.js";
+import {blindSaid, leave, otherView, takeBackView} from "../bench/ask_study.js";
 import {answers} from "../bench/answers.js";
 import {drawing, proofPicture} from "../bench/drawing.js";
 import {driftPanel, driftSentence} from "../bench/drift.js";
@@ -32,7 +33,7 @@ import {numberOf} from "../bench/steps.js";
 import {stopView} from "../bench/stop.js";
 
 const YES = /^(CRIMPGATE-)?YES$/i; // the code that a scan confirms with
-const VIEWS = {menu: menuView, void: voidView, aside: asideView, proof: proofView, order: orderView, lots: lotsView};
+const VIEWS = {menu: menuView, void: voidView, aside: asideView, proof: proofView, order: orderView, lots: lotsView, other: otherView, take_back: takeBackView};
 
 // Of the entries of one moment the worst is heard.
 function makeSounds() {
@@ -80,6 +81,10 @@ export function show(root, context) {
     let spokenEvent = 0;
     let alarmed = "";
     let scanNow = () => false;
+
+    // A study or a sample: how far it is, and up to where what the gauges said belongs to what was before.
+    let counted = null;
+    let quietUpTo = 0;
 
     const sentence = el("h1", {class: "sentence bench-sentence", data: {test: "sentence"}});
     const hint = el("p", {class: "bench-hint", data: {test: "hint"}});
@@ -182,7 +187,7 @@ export function show(root, context) {
     function drawWhich(bench) {
         const number = numberOf(bench);
         const end = bench.stopped ? bench.stopped.hold?.end : bench.step.end;
-        const asked = ["measure", "again", "confirm", "setup", "die"].includes(bench.step.ask);
+        const asked = ["measure", "again", "confirm", "setup", "die", "sample"].includes(bench.step.ask);
         redraw(
             which,
             bench.step.ask === "setup"
@@ -190,7 +195,7 @@ export function show(root, context) {
                 : end && asked
                   ? el("p", {class: "which-end", data: {test: "which-end"}}, el("span", {class: "which-letter", aria: {hidden: "true"}}, end.toUpperCase()), el("span", {class: "unseen"}, endName(end)))
                   : null,
-            bench.order
+            bench.order && !bench.study && !bench.sample
                 ? el(
                       "p",
                       {class: "which-of", data: {test: "which-of"}},
@@ -202,10 +207,27 @@ export function show(root, context) {
         );
     }
 
+    // Measured blind, a reading is heard, and nothing more: the next turn is asked for.
+    function heed(bench) {
+        const {step} = bench;
+        const now = step.ask === "study" ? {of: step.study, done: step.turn} : step.ask === "sample" ? {of: step.sample, done: step.measured} : null;
+        if (now && now.of === counted?.of && now.done === counted.done) return false;
+        const further = now && counted?.of === now.of && now.done > counted.done;
+        counted = now;
+        quietUpTo = bench.last?.seq ?? 0;
+        if (further) sounds("good");
+        return Boolean(further);
+    }
+
     function sideButtons(bench, v) {
         const buttons = (v.others ?? []).map((b) => el("button", {class: b.class ?? "", data: {test: b.test}, aria: {label: b.label}, on: {click: () => b.run()}}, b.picture ?? null, el("span", {}, b.text)));
         if (v.own || v.stop) return buttons;
         const quiet = [];
+        if (bench.study || bench.sample) {
+            if (bench.step.ask === "study" && bench.step.turn > 1) quiet.push(el("button", {class: "quiet", data: {test: "take-back"}, on: {click: () => desk.open("take_back")}}, say("page.bench.study_void")));
+            quiet.push(el("button", {class: "quiet", data: {test: "leave"}, on: {click: () => leave(bench, desk)}}, say(bench.study ? "page.bench.study_leave" : "page.bench.sample_leave")));
+            return [...quiet, ...buttons];
+        }
         if (v.work && lastRecord(bench)) quiet.push(el("button", {class: "quiet", data: {test: "void"}, on: {click: () => desk.open("void")}}, say("page.bench.void")));
         if (bench.assembly && v.work) quiet.push(el("button", {class: "quiet", data: {test: "aside"}, on: {click: () => desk.open("aside")}}, say("page.bench.aside")));
         if (bench.shift) quiet.push(el("button", {class: "quiet", data: {test: "menu"}, on: {click: () => desk.open("menu")}}, say("page.bench.more")));
@@ -217,6 +239,8 @@ export function show(root, context) {
         const alive = context.alive();
         const v = viewOf(bench);
         const work = Boolean(v.work);
+        const further = heed(bench);
+        const blind = ["study", "sample"].includes(bench.step.ask) && !v.own;
         frame.dataset.seq = bench.seq;
         frame.dataset.mode = v.stop ? "stop" : v.alarm ? "alarm" : work ? "work" : "ask";
         frame.dataset.ask = v.own ? view.name : bench.step.ask;
@@ -237,9 +261,9 @@ export function show(root, context) {
             redraw(body, null);
             const now = expected(bench);
             redraw(picture, proofAsk ? proofPicture(referenceKind(bench), v.sentence) : drawing(bench, {name: v.sentence, number: now?.drawn ?? ""}));
-            const said = saidPlace(bench, {alive, event});
+            const said = blind ? blindSaid(bench, {alive, upTo: quietUpTo}) : saidPlace(bench, {alive, event});
             // What went wrong needs the room, and so does what waits beside the work.
-            const quiet = ["conforms", "none"].includes(said.dataset.kind) && warned.childElementCount === 0;
+            const quiet = ["conforms", "none"].includes(said.dataset.kind) && !blind && warned.childElementCount === 0;
             redraw(numbers, now ? now.node : null, said, quiet && !proofAsk ? driftPanel(bench) : null);
         } else {
             redraw(picture, null);
@@ -251,16 +275,18 @@ export function show(root, context) {
         scalePlace.classList.toggle("empty", !withScale);
         scale.draw(withScale);
         // Off the work the last judgement stands in a line of its own, and not at all beside a stop, which says it.
-        redraw(said, showsWork || v.stop || (!bench.last && !event) ? null : saidPlace(bench, {alive, event}));
+        redraw(said, showsWork || v.stop ? null : blind ? blindSaid(bench, {alive, upTo: quietUpTo}) : !bench.last && !event ? null : saidPlace(bench, {alive, event}));
         said.hidden = said.childElementCount === 0;
         redraw(strip, work ? readings(bench) : null);
         redraw(known, v.stop ? null : facts(bench));
         redraw(side, mine ? sideButtons(bench, v) : null);
         press.set(mine && v.main ? {...v.main, key: `${v.own ? view.name : bench.step.ask}:${v.main.key ?? ""}:${bench.step.serial ?? ""}:${bench.step.end ?? ""}:${bench.step.what ?? ""}`} : null);
-        answerPlace.dataset.waits = work && !v.main && mine ? "gauge" : "";
-        redraw(waits, work && !v.main && mine ? say("page.bench.press_gauge") : null);
+        const forGauge = (work || v.waits) && !v.main && mine;
+        answerPlace.dataset.waits = forGauge ? "gauge" : "";
+        redraw(waits, forGauge ? say("page.bench.press_gauge") : null);
         scanNow = v.scan ?? (() => false);
-        speak(bench, v);
+        if (further) context.speak(v.sentence);
+        else speak(bench, v);
     }
     const waits = el("p", {class: "bench-waits"});
     answerPlace.append(waits);
