@@ -78,6 +78,17 @@ const StepRecord* first_reading(const AssemblyState& a, End end, std::int64_t fl
     return found;
 }
 
+std::int64_t places_of_sample(const BenchState& s, const SampleState& sample) {
+    std::int64_t count = 0;
+    for (const auto& serial : sample.drawn.serials) {
+        const auto& a = s.assemblies.at(serial);
+        for (const End end : {End::a, End::b})
+            for (const auto flat : a.row(end).flats)
+                if (first_reading(a, end, flat) != nullptr) ++count;
+    }
+    return count;
+}
+
 std::optional<SampleStep> next_of_sample(const BenchState& s, const SampleState& sample) {
     for (const auto& serial : sample.drawn.serials) {
         const auto& a = s.assemblies.at(serial);

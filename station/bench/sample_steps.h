@@ -18,6 +18,9 @@ struct SampleStep {
 // first time are passed over.
 std::optional<SampleStep> next_of_sample(const BenchState& state, const SampleState& sample);
 
+// How many places the sample has to measure again, in all.
+std::int64_t places_of_sample(const BenchState& state, const SampleState& sample);
+
 // The crimp reading of that place that counts; null when there is none.
 const StepRecord* first_reading(const AssemblyState& assembly, End end, std::int64_t flat);
 

@@ -4,6 +4,7 @@
 #include <boost/json.hpp>
 
 #include "specs/assembly.h"
+#include "station/bench/sample_steps.h"
 #include "station/bench/show_parts.h"
 #include "station/entries/describe_entries.h"
 #include "station/json/reflect.h"
@@ -63,12 +64,17 @@ json::object step_json(const BenchState& s, const NextStep& step, const Now& now
             const auto& sample = s.samples.at(s.sample);
             out["sample"] = s.sample;
             out["measured"] = static_cast<std::int64_t>(sample.measured.size());
-            out["serials"] = static_cast<std::int64_t>(sample.drawn.serials.size());
+            out["places"] = places_of_sample(s, sample);
             out["end"] = enum_name(step.end);
             out["what"] = enum_name(step.what);
             out["flat"] = step.flat;
             break;
         }
+        // The study's own gauge is missing, or has to prove itself.
+        case Ask::gauge:
+        case Ask::proof:
+            if (!step.gauge.empty()) out["gauge"] = step.gauge;
+            break;
         default:
             break;
     }
@@ -138,6 +144,25 @@ json::object order_json(const BenchState& s) {
     return o;
 }
 
+// What may be begun at the bench beside the work: how far it is, and nothing that was read.
+void put_waiting(json::object& out, const BenchState& s) {
+    json::array studies, samples;
+    for (const auto& [id, study] : s.studies)
+        if (!study.dropped && !study.complete())
+            studies.push_back(json::object{{"study", id},
+                                           {"gauge", study.plan.gauge},
+                                           {"measured", static_cast<std::int64_t>(study.measured.size())},
+                                           {"turns", static_cast<std::int64_t>(study.plan.turns.size())}});
+    for (const auto& [id, sample] : s.samples)
+        if (!sample.judged)
+            samples.push_back(json::object{{"sample", id},
+                                           {"shift", sample.drawn.shift},
+                                           {"measured", static_cast<std::int64_t>(sample.measured.size())},
+                                           {"places", places_of_sample(s, sample)}});
+    if (!studies.empty()) out["open_studies"] = std::move(studies);
+    if (!samples.empty()) out["open_samples"] = std::move(samples);
+}
+
 json::array references_json(const BenchState& s) {
     json::array out;
     for (const auto& [id, reference] : s.references)
@@ -167,9 +192,12 @@ json::object show(const BenchState& s, const BenchRules& configured, const Now& 
     }
     if (!s.shift.empty()) out["shift"] = s.shift;
     if (!s.order.empty()) out["order"] = order_json(s);
+    put_waiting(out, s);
     if (!s.study.empty()) out["study"] = s.study;
     if (!s.sample.empty()) out["sample"] = s.sample;
-    if (const SpecRow* row = row_in_work(s, step)) {
+    if (step.ask == Ask::sample) {
+        out["row"] = reflect::write_struct(s.assemblies.at(step.serial).row(step.end));
+    } else if (const SpecRow* row = row_in_work(s, step)) {
         out["row"] = reflect::write_struct(*row);
         out["setup_key"] = setup_key(*row, hose_lot_in_work(s));
         if (auto watch = watch_json(s, *row, hose_lot_in_work(s)); !watch.empty()) out["watch"] = std::move(watch);
