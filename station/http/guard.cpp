@@ -72,7 +72,9 @@ Result<Target> parse_target(std::string_view target) {
         const auto name = decoded(pair.substr(0, equals), true);
         const auto value = decoded(pair.substr(std::min(equals + 1, pair.size())), true);
         if (!name || !value) return bad();
-        if (!name->empty()) out.query[*name] = *value;
+        if (name->empty()) continue;
+        if (!out.query.emplace(*name, *value).second)
+            return refuse(message("http.doubled_parameter").with("name", *name));
     }
     return out;
 }

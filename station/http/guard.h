@@ -22,7 +22,8 @@ struct Target {
 };
 
 // "/api/entries?from=7&limit=5": percent-decoding (RFC 3986 section 2.1; + stands for a blank in the query). Refused
-// ("http.bad_target"): no leading slash, a broken escape, what is not UTF-8, control characters, "." and "..".
+// ("http.bad_target"): no leading slash, a broken escape, what is not UTF-8, control characters, "." and ".."; and a
+// name that stands twice ("http.doubled_parameter": name), since either value may be the one that was meant.
 Result<Target> parse_target(std::string_view target);
 
 // The name in a Host header without its port: "localhost", "127.0.0.1", "[::1]".

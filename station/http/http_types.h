@@ -17,7 +17,7 @@ namespace crimpgate {
 struct HttpRequest {
     std::string method;
     std::string path;                          // percent-decoded, UTF-8, "/api/bench"
-    std::map<std::string, std::string> query;  // decoded; the last one where a name stands twice
+    std::map<std::string, std::string> query;  // decoded; no name stands twice
     std::string authorization;
     std::string host;
     std::string origin;

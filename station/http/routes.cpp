@@ -2,7 +2,9 @@
 #include "station/http/routes.h"
 
 #include "station/http/api.h"
+#include "station/http/audit_handlers.h"
 #include "station/http/body_members.h"
+#include "station/http/describe_audit.h"
 #include "station/http/describe_commands.h"
 
 namespace crimpgate {
@@ -84,6 +86,17 @@ std::vector<Route> make() {
         {"POST", "/api/tags/reprint", "reprintTag", Needs::signed_in, &reprint_tag, &members_of<api::ReprintBody>},
         {"POST", "/api/tags/retry", "retryTags", Needs::signed_in, &retry_tags, &members_of<api::NoBody>},
         bench_action<SettleTagDoubt>("/api/tags/settle-doubt", "settleTagDoubt"),
+
+        {"GET", "/api/audit", "audit", Needs::office, &audit_whole, nullptr},
+        {"GET", "/api/audit.json", "auditFile", Needs::office, &audit_file, nullptr},
+        {"GET", "/api/audit.csv", "auditSheet", Needs::office, &audit_sheet, nullptr},
+        {"GET", "/api/audit.pdf", "auditPaper", Needs::office, &audit_paper, nullptr},
+        {"GET", "/api/shifts", "shifts", Needs::office, &shifts_list, nullptr},
+        bench_action<SignOffShift>("/api/shifts/sign-off", "signOffShift"),
+        {"POST", "/api/charts/freeze", "freezeLimits", Needs::signed_in, &freeze_limits, &members_of<api::FreezeBody>},
+        bench_action<ReleaseLimits>("/api/charts/release", "releaseLimits"),
+        {"GET", "/api/watch", "watch", Needs::signed_in, &watch, nullptr},
+        {"POST", "/api/watch", "setWatch", Needs::signed_in, &set_watch, &members_of<entries::WatchSet>},
 
         {"POST", "/api/journal/verify", "verifyJournal", Needs::office, &verify_journal, &members_of<api::NoBody>},
         {"POST", "/api/journal/rebuild-views", "rebuildViews", Needs::office, &rebuild_views, &members_of<api::NoBody>},
