@@ -347,10 +347,11 @@ void pareto(PaperWriter& writer, const audit::Chart& chart, const audit::Sheet* 
 
 void probability(PaperWriter& writer, const audit::Chart& chart, const audit::Reader& reader) {
     constexpr double height = 62;
-    std::vector<double> values;
-    for (const auto& point : chart.points)
-        if (const auto value = place_of(point.value)) values.push_back(*value);
-    const auto points = statistics::normal_plot(values);
+    std::vector<statistics::NormalPoint> points;
+    for (const auto& point : chart.points) {
+        const auto value = place_of(point.value), score = place_of(point.serial);
+        if (value && score) points.push_back({*value, 0, *score});
+    }
     if (points.size() < 2) return;
     title(writer, chart_name(chart, reader), height + 12);
     writer.paragraph(said(message("audit.paper.probability"), reader), Weight::regular, text_size, 0, 0.2);

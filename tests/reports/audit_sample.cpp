@@ -8,6 +8,8 @@
 #include <iterator>
 #include <memory>
 
+#include "reports/statistics/normality.h"
+
 namespace crimpgate::samples {
 
 namespace {
@@ -283,9 +285,11 @@ Chart probability() {
     for (int i = 0; i < 120; ++i)
         all.push_back(26'101 + scatter.next(15));
     std::sort(all.begin(), all.end());
-    for (const int um : all) {
+    std::vector<double> values(all.begin(), all.end());
+    for (const auto& point : statistics::normal_plot(values)) {
         audit::ChartPointText p;
-        p.value = micrometres(um) + "0";
+        p.value = micrometres(static_cast<int>(point.value)) + "0";
+        p.serial = fmt::format("{:.4f}", point.score);
         c.points.push_back(std::move(p));
     }
     return c;

@@ -21,6 +21,7 @@ int entries(const CommandLine& line);
 int verify(const CommandLine& line);
 int rebuild_views(const CommandLine& line);
 int back_up(const CommandLine& line);
+int audit(const CommandLine& line);
 
 // To standard output.
 void print(std::string_view text);

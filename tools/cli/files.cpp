@@ -6,6 +6,7 @@
 
 #include <array>
 #include <cerrno>
+#include <cstdio>
 #include <cstring>
 
 namespace crimpgate::cli {
@@ -38,6 +39,29 @@ Result<std::string> read_file(const std::string& file) {
     ::close(fd);
     if (trouble != nullptr) return refuse(no_file(file, trouble));
     return text;
+}
+
+Result<void> write_file(const std::string& file, std::string_view bytes) {
+    const std::string new_file = file + ".new";
+    const auto failed = [&file](int error) {
+        return refuse(message("cli.not_written").with("file", file).with("reason", std::strerror(error)));
+    };
+    const int fd = ::open(new_file.c_str(), O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0644);
+    if (fd < 0) return failed(errno);
+    int trouble = 0;
+    while (trouble == 0 && !bytes.empty()) {
+        const auto n = ::write(fd, bytes.data(), bytes.size());
+        if (n >= 0)
+            bytes.remove_prefix(static_cast<std::size_t>(n));
+        else if (errno != EINTR)
+            trouble = errno;
+    }
+    if (trouble == 0 && ::fsync(fd) != 0) trouble = errno;
+    if (::close(fd) != 0 && trouble == 0) trouble = errno;
+    if (trouble == 0 && ::rename(new_file.c_str(), file.c_str()) != 0) trouble = errno;
+    if (trouble == 0) return {};
+    ::unlink(new_file.c_str());
+    return failed(trouble);
 }
 
 }  // namespace crimpgate::cli

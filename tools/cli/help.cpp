@@ -22,6 +22,7 @@ COMMANDS
     entries        the journal's entries in sentences
     verify         whether the journal is sound
     rebuild-views  makes the journal's tables for search anew from its entries
+    audit          what a shift, an order, a gauge ... made, with charts, as text, CSV, JSON and PDF
     back-up        a whole, checked copy of the journal
 
 WHERE FROM
@@ -34,9 +35,10 @@ WHERE FROM
                                     first line of
     --pin-file FILE                 this file, which nobody else may be able to read
 
-    --json (every command) prints one JSON object a line for machines: lengths in whole nanometres (_nm), pressures in
-    whole kilopascals (_kpa). Without it: times in UTC, and lengths in the unit that the shop's limits set: millimetres,
-    exact, or inches, rounded to what the gauge resolves. Nothing is judged by what is shown here.
+    --json (every command but audit, where it names a file) prints one JSON object a line for machines: lengths in whole
+    nanometres (_nm), pressures in whole kilopascals (_kpa). Without it: times in UTC, and lengths in the unit that the
+    shop's limits set: millimetres, exact, or inches, rounded to what the gauge resolves. Nothing is judged by what is
+    shown here.
 
 EXIT STATUS
     0  done, and nothing is wrong
@@ -174,6 +176,44 @@ DESCRIPTION
     also verified entry by entry; with --station, TO is a path on the station's machine.
 )";
 
+constexpr std::string_view audit = R"(NAME
+    crimpgate audit - what was made, whether the process drifts, and whether the gauges can be trusted
+
+SYNOPSIS
+    crimpgate audit SCOPE [OUTPUT] [--verify] --journal FILE
+    crimpgate audit SCOPE [OUTPUT] [--verify] --station http://HOST:PORT --person ID [--pin-file FILE]
+
+DESCRIPTION
+    The same figures as on the station's audit page, from a running station or from a journal's file: a back-up will do,
+    no station need run. Without a file to write to, every sheet is printed as a table, at most 40 rows of each.
+    Figures are the audit's own texts everywhere, rounded once; files and terminal cannot differ.
+
+SCOPE (together they narrow; at least one)
+    --shift S              a shift, 2026-11-25/1
+    --from DAY --to DAY    the shop's days, both inclusive
+    --order O              an order
+    --customer C           a customer
+    --spec ID              a spec row
+    --die-set D            a die set
+    --hose-lot L           a hose lot
+    --gauge G              assemblies with a reading of that gauge
+    --by P                 assemblies with a reading or confirmation of that person
+
+OUTPUT
+    --sheet ID             this sheet alone, with all its rows (made, reasons, open_points, by_gauge ...)
+    --csv FOLDER           every sheet as FOLDER/ID.csv: commas, UTF-8 with a byte order mark, ISO times in UTC. A text
+                           that a spreadsheet would compute has an apostrophe in front
+    --json FILE            the whole audit, charts too
+    --pdf FILE             the whole audit as paper, to be signed
+    --paper a4|letter      its size; a4 when left out
+    --language en|de       of terminal and paper; en when left out. Files of figures know no language
+    --shop NAME            the shop's name for the paper; a journal does not know it
+    --verify               read the whole journal again first, and say on the paper how far it is sound
+
+EXIT STATUS
+    0 done; 1 the journal is damaged; 2 wrong use; 3 it could not be done
+)";
+
 constexpr std::pair<std::string_view, std::string_view> pages[] = {
     {"", whole},
     {"check-table", check_table},
@@ -183,6 +223,7 @@ constexpr std::pair<std::string_view, std::string_view> pages[] = {
     {"trace", trace},
     {"entries", entries},
     {"verify", verify},
+    {"audit", audit},
     {"back-up", back_up},
     {"rebuild-views", rebuild_views},
 };

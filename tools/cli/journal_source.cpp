@@ -1,9 +1,12 @@
 // Straight on the file. For reading unless views are to be built again: a station may be writing at the same time.
+#include <chrono>
 #include <filesystem>
 #include <system_error>
 
 #include <boost/json.hpp>
 
+#include "station/daemon/audit_json.h"
+#include "station/daemon/audit_source.h"
 #include "station/entries/entries.h"
 #include "station/entries/entry_json.h"
 #include "station/journal/queries.h"
@@ -49,6 +52,16 @@ class JournalSource : public Source {
             out["damaged_seq"] = verified->damaged_seq;
         }
         return out;
+    }
+
+    Result<json::object> audit(const audit::Scope& scope) override {
+        AuditSetting setting;
+        setting.now_ms =
+            std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::system_clock::now().time_since_epoch())
+                .count();
+        const auto made = audit_of(journal_, scope, setting);
+        if (!made) return refuse(made.error());
+        return audit_json(*made);
     }
 
     Result<ShownUnit> shown_unit() override {

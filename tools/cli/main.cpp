@@ -36,6 +36,12 @@ std::vector<Command> commands() {
         {{"entries", {}, with_source({"--from", "--count"}), {"--json"}}, &cli::entries},
         {{"verify", {}, with_source(), {"--json"}}, &verify},
         {{"rebuild-views", {}, with_source(), {"--json"}}, &rebuild_views},
+        {{"audit",
+          {},
+          with_source({"--shift", "--from", "--to", "--order", "--customer", "--spec", "--die-set", "--hose-lot",
+                       "--gauge", "--by", "--sheet", "--csv", "--json", "--pdf", "--paper", "--language", "--shop"}),
+          {"--verify"}},
+         &cli::audit},
         {{"back-up", {"TO"}, with_source(), {"--json"}}, &back_up},
     };
 }

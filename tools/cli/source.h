@@ -11,6 +11,7 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
+#include "reports/audit/facts.h"
 #include "specs/serial.h"
 #include "station/entries/shop_entries.h"
 #include "tools/cli/command_line.h"
@@ -29,6 +30,8 @@ class Source {
     virtual Result<boost::json::array> entries(std::int64_t from, std::int64_t limit) = 0;
     // {"sound", "entries", "damage": {"code", "details", "words"}, "damaged_seq"}
     virtual Result<boost::json::object> verify() = 0;
+    // As GET /api/audit answers: audit_json of that scope.
+    virtual Result<boost::json::object> audit(const audit::Scope& scope) = 0;
     // In which the shop reads lengths: the last limits.set of the journal, or what the station's configuration says; a
     // journal's file alone without one says millimetres.
     virtual Result<ShownUnit> shown_unit() = 0;

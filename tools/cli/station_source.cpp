@@ -1,6 +1,7 @@
 // Over the API of a running station, as a person who has signed in for the office (not at the bench).
 #include <boost/json.hpp>
 
+#include "station/daemon/audit_reading.h"
 #include "station/journal/entry.h"
 #include "station/json/canonical.h"
 #include "tools/cli/source.h"
@@ -37,6 +38,21 @@ Result<json::array> list_in(Result<ApiReply> reply, std::string_view name) {
     return std::move(list->get_array());
 }
 
+std::string percent_encoded(std::string_view text) {
+    static constexpr char hex[] = "0123456789ABCDEF";
+    std::string out;
+    for (const char c : text) {
+        const auto byte = static_cast<unsigned char>(c);
+        const bool plain = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' ||
+                           c == '.' || c == '_' || c == '~';  // RFC 3986, unreserved
+        if (plain)
+            out += c;
+        else
+            out.append({'%', hex[byte >> 4U], hex[byte & 15U]});
+    }
+    return out;
+}
+
 class StationSource : public Source {
   public:
     explicit StationSource(ApiClient client) : client_(std::move(client)) {}
@@ -60,6 +76,15 @@ class StationSource : public Source {
         return found;
     }
     Result<json::object> verify() override { return answer(client_.post("/api/journal/verify")); }
+    Result<json::object> audit(const audit::Scope& scope) override {
+        std::string query;
+        for (const auto& [name, member] : scope_members) {
+            if ((scope.*member).empty()) continue;
+            query += query.empty() ? '?' : '&';
+            query += std::string(name) + '=' + percent_encoded(scope.*member);
+        }
+        return answer(client_.get("/api/audit" + query));
+    }
     Result<ShownUnit> shown_unit() override {
         const auto limits = answer(client_.get("/api/limits"));
         if (!limits) return refuse(limits.error());
