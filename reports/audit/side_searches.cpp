@@ -98,8 +98,9 @@ std::vector<Difference> ShareSearch::run(std::int64_t comparisons, std::vector<b
     for (int round = 0; round < most_found; ++round) {
         for (std::size_t i = 0; i < take.size(); ++i)
             take[i] = !explained[i];
+        // Of one set-up or of many: squares is the sum of bad^2 / of, from which a chi-square for any share follows.
         struct Counts {
-            double bad = 0, of = 0;
+            double bad = 0, of = 0, squares = 0, units = 0;
         };
         std::vector<Counts> units(compared_.units.size());
         Counts all;
@@ -113,34 +114,39 @@ std::vector<Difference> ShareSearch::run(std::int64_t comparisons, std::vector<b
                 ++all.bad;
             }
         }
+        for (const Counts& unit : units)
+            if (unit.of > 0) {
+                all.squares += unit.bad * unit.bad / unit.of;
+                ++all.units;
+            }
         const Candidate* best = nullptr;
         Difference difference;
         difference.p = 2;
         const auto candidates = candidates_of(compared_, take);
         for (const Candidate& candidate : candidates) {
-            Counts own;  // of the set-ups by their share with the level
-            std::map<std::size_t, double> shares(candidate.share.begin(), candidate.share.end());
+            Counts own;          // of the set-ups by their share with the level
+            Counts apart = all;  // without those set-ups
             const std::size_t f = static_cast<std::size_t>(candidate.factor);
-            for (const auto& [u, share] : candidate.share)
+            for (const auto& [u, share] : candidate.share) {
                 for (const std::size_t i : compared_.units[u].ends)
                     if (take[i] && compared_.ends[i].level[f] == candidate.level) {
                         ++own.of;
                         own.bad += compared_.ends[i].conforms ? 0 : 1;
                     }
+                apart.bad -= units[u].bad;
+                apart.of -= units[u].of;
+                apart.squares -= units[u].bad * units[u].bad / units[u].of;
+                --apart.units;
+            }
             const Counts others{all.bad - own.bad, all.of - own.of};
             if (own.bad == 0 || others.of == 0) continue;
             // Half a bad one more than there were, so that a clean rest is no proof of perfection.
             const double expected = std::min(0.999, (others.bad + 0.5) / (others.of + 1));
             if (own.bad / own.of <= expected) continue;
             // Overdispersion between the other set-ups: Pearson's chi-square by its degrees of freedom.
-            double chi_square = 0, n = 0;
-            for (std::size_t u = 0; u < units.size(); ++u) {
-                if (units[u].of == 0 || shares.contains(u)) continue;
-                const double mean = units[u].of * expected;
-                chi_square += (units[u].bad - mean) * (units[u].bad - mean) / (mean * (1 - expected));
-                ++n;
-            }
-            const double dispersion = n > 1 ? std::max(1.0, chi_square / (n - 1)) : 1;
+            const double chi_square = (apart.squares - 2 * expected * apart.bad + expected * expected * apart.of) /
+                                      (expected * (1 - expected));
+            const double dispersion = apart.units > 1 ? std::max(1.0, chi_square / (apart.units - 1)) : 1;
             const auto bad = static_cast<std::int64_t>(std::floor(own.bad / dispersion));
             const auto of = static_cast<std::int64_t>(std::ceil(own.of / dispersion));
             if (bad < 1) continue;
