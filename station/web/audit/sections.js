@@ -56,7 +56,7 @@ function openPoints(sheet, told) {
                 "li",
                 {data: {test: "open-point"}},
                 el("p", {class: "audit-open-what"}, cellNode(row[what] ?? "", sheet.columns[what], told)),
-                el("p", {class: "audit-open-leads"}, rest.filter(([, i]) => row[i]).map(([c, i]) => el("span", {class: `audit-open-${c.kind}`}, cellNode(row[i], c, told)))),
+                el("p", {class: "audit-open-leads"}, rest.filter(([, i]) => row[i]).map(([c, i]) => el("span", {class: `audit-open-${c.kind}`}, c.kind === "seq" ? el("a", {href: `#/audit/entry/${row[i]}`}, say("page.audit.entry", {seq: row[i]})) : cellNode(row[i], c, told)))),
             ),
         ),
     );
