@@ -252,11 +252,14 @@ TEST_CASE("the hash of a PIN never leaves, whoever asks") {
         auto client = station.client(who, false);
         int read = 0;
         for (const auto& route : routes()) {
-            if (route.method != "GET" || route.name == "assembly") continue;
+            if (route.method != "GET" || route.path.find('{') != std::string_view::npos) continue;
             if (route.name == "events" || route.name == "listenToLine") continue;  // streams
             if (route.needs == Needs::setter && std::string(who) != "SET") continue;
-            const auto reply = get(client, std::string(route.path));
-            INFO(std::string(route.path));
+            std::string target(route.path);
+            if (target.starts_with("/api/audit")) target += "?from=2020-01-01";  // everything there is
+            if (route.name == "auditSheet") target += "&sheet=made";
+            const auto reply = get(client, target);
+            INFO(target);
             CHECK(reply.status == 200);
             CHECK(reply.text.find("argon2") == std::string::npos);
             CHECK(reply.text.find("pin_hash") == std::string::npos);

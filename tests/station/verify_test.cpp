@@ -123,7 +123,7 @@ TEST_CASE("R3: an entry taken out is found and named, also the last one") {
     CHECK(code_of(verified_after("DELETE FROM entries WHERE seq = 1;")) == "verify.gap");
     const auto end = verified_after("DELETE FROM entries WHERE seq = (SELECT max(seq) FROM entries);");
     CHECK(code_of(end) == "verify.view");
-    CHECK(end.damage->detail("view") == "views_shown");
+    CHECK(end.damage->detail("view") == "happenings");
 }
 
 TEST_CASE("R3: two entries that changed places are found and named") {
