@@ -1,0 +1,196 @@
+// One truth: what the page is given, the CSV files, the paper and the terminal say of one journal, held against each
+// other cell by cell. The station runs; the program reads its journal's file beside it.
+#include <sys/stat.h>
+
+#include <boost/json.hpp>
+
+#include <fstream>
+
+#include "api_station.h"
+#include "reports/audit/audit_csv.h"
+#include "reports/audit/cell_message.h"
+#include "reports/audit_pdf.h"
+#include "reports/paper_writer.h"
+#include "specs/csv.h"
+#include "station/bench/state.h"
+#include "station/daemon/audit_reading.h"
+#include "station/daemon/local_time.h"
+#include "station/http/page_words.h"
+#include "tests/reports/outside.h"
+#include "tests/support/bench_fixture.h"
+#include "tests/support/catch.h"
+
+using namespace crimpgate;
+using namespace crimpgate::test;
+namespace json = boost::json;
+
+namespace {
+
+ApiReply must(const Result<ApiReply>& reply) {
+    if (!reply) FAIL(reply.error().code);
+    if (!reply->ok()) FAIL(reply->text);
+    return *reply;
+}
+
+// A shift in which ends came out good, too large, and too close to a limit; its name.
+std::string worked_shift(ApiStation& station) {
+    using namespace commands;
+    const auto run = [&](const Command& command) {
+        if (const auto code = station.run(command, "OPA"); !code.empty()) FAIL(code);
+    };
+    run(SignIn{});
+    run(StartShift{});
+    run(ProveGauge{"CAL-1", "RING-25"});
+    station.press("25.00");
+    run(TakeOrder{"A-100"});
+    run(ConfirmLots{"H-1", "FA-1", "FB-1"});
+    const auto row = bench_row();
+    run(ConfirmDie{row.die_set, row.crimper, row.setting});
+    for (std::size_t i = 0; i < row.flats.size(); ++i)
+        station.press("25.50");
+    for (const char* mm : {"25.50", "25.51", "25.49", "25.52", "25.85"}) {
+        station.press("38.20");
+        run(Confirm{Characteristic::lubricant, true, {}});
+        run(Confirm{Characteristic::mark_before, {}, MarkSeen::at_edge});
+        for (std::size_t i = 0; i < row.flats.size(); ++i)
+            station.press(i == 0 ? mm : "25.50");
+        if (std::string_view(mm) == "25.85") break;  // the line stops here
+        run(Confirm{Characteristic::mark_after, {}, MarkSeen::at_edge});
+        run(Confirm{Characteristic::bore_pin, true, {}});
+    }
+    std::string shift;
+    for (const auto& entry : station.entries())
+        if (entry.type == "shift.started") shift = std::string(entry.body.at("shift").as_string());
+    return shift;
+}
+
+std::string bytes_of(const std::filesystem::path& file) {
+    std::ifstream in(file, std::ios::binary);
+    return std::string((std::istreambuf_iterator<char>(in)), std::istreambuf_iterator<char>());
+}
+
+std::string without_blanks(const std::string& text) {
+    std::string out;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if (text.compare(i, 2, "\u00A0") == 0)
+            ++i;
+        else if (std::string(" \n\r\t\f").find(text[i]) == std::string::npos)
+            out += text[i];
+    }
+    return out;
+}
+
+audit::Reader english(const std::string& zone) {
+    audit::Reader reader;
+    reader.say = [](const Message& m) { return say_in("en", m); };
+    reader.local_time = [zone](std::int64_t ms) { return local_time_text(ms, zone); };
+    return reader;
+}
+
+}  // namespace
+
+TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by cell") {
+    ApiStation station;
+    station.set_up();
+    const auto shift = worked_shift(station);
+    REQUIRE_FALSE(shift.empty());
+    auto client = station.client("LEA", false);
+    const auto page = must(client.get("/api/audit?shift=" + shift)).json;
+    const auto read = audit_in(page);
+    REQUIRE(read.has_value());
+    const auto& audit = *read;
+    REQUIRE(audit.sheets.size() > 10);
+    const auto reader = english(audit.time_zone);
+    // This journal has no entry that says where the station stands: the program then shows UTC.
+    auto in_utc = reader;
+    in_utc.local_time = english("UTC").local_time;
+
+    // The program, asking the station and reading its file.
+    const auto pin_file = (station.folder / "pin").string();
+    std::ofstream(pin_file) << ApiStation::passphrase_of("LEA") << "\n";
+    REQUIRE(chmod(pin_file.c_str(), 0600) == 0);
+    const std::string asks = std::string(CRIMPGATE_BINARY_DIR) + "/tools/crimpgate audit --shift " + shift;
+    const std::string of_station =
+        " --station http://127.0.0.1:" + std::to_string(station.port()) + " --person LEA --pin-file " + pin_file;
+    const std::string of_file = " --journal " + (station.folder / "bench.journal").string();
+    const auto sheets = (station.folder / "sheets").string(), from_file = (station.folder / "from_file").string();
+    const auto terminal = outside::run(asks + of_file);
+    REQUIRE(terminal.exit_code == 0);
+    REQUIRE(outside::run(asks + of_file + " --csv " + from_file).exit_code == 0);
+    const auto terminal_text = without_blanks(terminal.out);
+
+    const outside::PdfFile paper(must(client.get("/api/audit.pdf?shift=" + shift)).text);
+    const auto paper_text = without_blanks(outside::run("pdftotext -raw " + paper.path() + " -").out);
+    Paper blank = blank_paper(PaperSize::a4);
+    const auto fonts = FontSet::load(FontSet::built_directory());
+    REQUIRE(fonts.has_value());
+    const PaperWriter writer(blank, *fonts);
+
+    std::size_t cells = 0;
+    for (const auto& sheet : audit.sheets) {
+        INFO(sheet.id);
+        const auto csv = must(client.get("/api/audit.csv?shift=" + shift + "&sheet=" + sheet.id)).text;
+        // Read from the file on another day, what is due or late by now may differ, and nothing else.
+        if (sheet.id != "open_points" && sheet.id != "gauges")
+            CHECK(bytes_of(from_file + "/" + sheet.id + ".csv") == csv);
+        const auto file = read_csv(csv);
+        REQUIRE(file.errors.empty());
+        REQUIRE(file.rows.size() == sheet.rows.size() + 1);
+        for (std::size_t r = 0; r < sheet.rows.size(); ++r)
+            for (std::size_t c = 0; c < sheet.columns.size(); ++c) {
+                const auto& cell = sheet.rows[r][c];
+                const bool is_message = sheet.columns[c].kind == audit::Cell::message && !cell.empty();
+                CHECK(file.rows[r + 1].fields[c].text ==
+                      audit::spreadsheet_safe(is_message ? audit::code_and_details(audit::message_in(cell)) : cell));
+                ++cells;
+            }
+        // Row by row on the terminal, which shows the first forty of a sheet.
+        std::size_t at = terminal_text.find("(" + sheet.id + ")");
+        REQUIRE(at != std::string::npos);
+        for (std::size_t r = 0; r < std::min<std::size_t>(sheet.rows.size(), 40); ++r) {
+            std::string row;
+            for (std::size_t c = 0; c < sheet.columns.size(); ++c)
+                row += without_blanks(audit::shown_cell(sheet.columns[c], sheet.rows[r][c], in_utc));
+            INFO(row);
+            at = terminal_text.find(row, at);
+            REQUIRE(at != std::string::npos);
+        }
+        // And on paper, where a wide sheet stands in parts below each other.
+        const auto table = paper_table(sheet, sheet.rows.size(), reader);
+        if (sheet.rows.empty() || sheet.id == "made") continue;
+        at = paper_text.find(without_blanks(audit::sheet_title(sheet, reader)));
+        REQUIRE(at != std::string::npos);
+        for (const auto& part : table_parts(writer, table))
+            for (std::size_t r = 0; r < sheet.rows.size(); ++r) {
+                std::string row;
+                for (const auto c : part.columns)
+                    row += without_blanks(encode_utf8(settable(table.rows[r][c], *fonts)));
+                INFO(row);
+                at = paper_text.find(row, at);
+                REQUIRE(at != std::string::npos);
+            }
+    }
+    CHECK(cells > 100);
+    const auto* made = audit::find_sheet(audit, "made");
+    REQUIRE(made != nullptr);
+    for (std::size_t c = 0; c < made->columns.size(); ++c)
+        CHECK(paper_text.find(without_blanks(audit::column_title(made->columns[c], reader))) != std::string::npos);
+    // What the charts' lines are called by, on the paper as on the page.
+    for (const auto& chart : audit.charts)
+        for (const auto* line : {&chart.centre, &chart.lower, &chart.upper})
+            if (!line->empty() && !chart.points.empty()) {
+                INFO(chart.id);
+                CHECK(paper_text.find(*line) != std::string::npos);
+            }
+    for (const auto& text : {audit.journal.last_hash, std::to_string(audit.journal.last_seq)}) {
+        CHECK(paper_text.find(text) != std::string::npos);
+        CHECK(terminal_text.find(text) != std::string::npos);
+    }
+    // Last, since signing in writes entries: the program asks the station itself.
+    REQUIRE(outside::run(asks + of_station + " --csv " + sheets).exit_code == 0);
+    for (const auto& sheet : audit.sheets)
+        if (sheet.id != "journal" && sheet.id != "open_points") {
+            INFO(sheet.id);
+            CHECK(bytes_of(sheets + "/" + sheet.id + ".csv") == bytes_of(from_file + "/" + sheet.id + ".csv"));
+        }
+}
