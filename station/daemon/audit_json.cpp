@@ -67,23 +67,6 @@ json::object scope_json(const Scope& scope) {
     return out;
 }
 
-json::object sheet_json(const Sheet& sheet) {
-    json::array columns, rows;
-    for (const auto& column : sheet.columns)
-        columns.push_back(json::object{{"id", column.id}, {"kind", kind_name(column.kind)}});
-    for (const auto& row : sheet.rows) {
-        json::array cells;
-        cells.reserve(row.size());
-        for (const auto& cell : row)
-            cells.emplace_back(cell);
-        rows.push_back(std::move(cells));
-    }
-    return {{"id", sheet.id},
-            {"columns", std::move(columns)},
-            {"rows", std::move(rows)},
-            {"notes", notes_json(sheet.notes)}};
-}
-
 json::object point_json(const ChartPointText& point) {
     json::object out{{"value", point.value}, {"seq", point.seq}, {"ms", point.ms}};
     put(out, "serial", point.serial);
@@ -116,6 +99,23 @@ json::object chart_json(const Chart& chart) {
 }
 
 }  // namespace
+
+json::object sheet_json(const Sheet& sheet) {
+    json::array columns, rows;
+    for (const auto& column : sheet.columns)
+        columns.push_back(json::object{{"id", column.id}, {"kind", kind_name(column.kind)}});
+    for (const auto& row : sheet.rows) {
+        json::array cells;
+        cells.reserve(row.size());
+        for (const auto& cell : row)
+            cells.emplace_back(cell);
+        rows.push_back(std::move(cells));
+    }
+    return {{"id", sheet.id},
+            {"columns", std::move(columns)},
+            {"rows", std::move(rows)},
+            {"notes", notes_json(sheet.notes)}};
+}
 
 json::object audit_json(const Audit& audit) {
     json::object journal{{"station", audit.journal.station},

@@ -13,4 +13,7 @@ namespace crimpgate {
 
 boost::json::object audit_json(const audit::Audit& audit);
 
+// One sheet, as it stands in there.
+boost::json::object sheet_json(const audit::Sheet& sheet);
+
 }  // namespace crimpgate

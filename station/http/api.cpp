@@ -4,6 +4,7 @@
 #include <boost/json.hpp>
 #include <charconv>
 
+#include "station/daemon/study_facts.h"
 #include "station/http/describe_commands.h"
 #include "station/json/canonical.h"
 #include "station/json/reflect.h"
@@ -257,10 +258,11 @@ HttpResponse refusal_of(const Message& m) {
     if (code == "people.locked" || code == "people.pin_only_here" || code == "people.bench_only_here" ||
         code.starts_with("bench.not_a_") || code == "bench.not_an_operator" || code == "bench.nobody" ||
         code == "bench.not_allowed" || code == "bench.own_hold" || code == "bench.own_reading" ||
-        code == "bench.void_needs_lead")
+        code == "bench.study_own" || code == "bench.study_not_yours" || code == "bench.void_needs_lead")
         status = 403;
     if (code == "trace.no_serial" || code == "bench.no_serial" || code == "bench.no_order" ||
-        code == "bench.no_gauge" || code == "bench.no_reference")
+        code == "bench.no_gauge" || code == "bench.no_reference" || code == "bench.no_study" ||
+        code == "bench.no_sample")
         status = 404;
     if (code.starts_with("journal.")) status = 503;
     return error_response(status, m);
@@ -270,8 +272,21 @@ std::string_view session_cookie(bool secure) {
     return secure ? "__Host-crimpgate" : "crimpgate";
 }
 
-std::string open_bytes(const Entry& entry) {
-    if (entry.type != entries::PersonAdded::type && entry.type != entries::SecretSet::type) return entry.bytes;
+namespace {
+
+bool read_in_open_study(const Entry& entry, const BenchState& state) {
+    if (entry.type != entries::StudyMeasured::type) return false;
+    const auto* name = entry.body.if_contains("study");
+    if (name == nullptr || !name->is_string()) return true;
+    const auto study = state.studies.find(std::string(name->get_string()));
+    return study == state.studies.end() || still_blind(study->second);
+}
+
+}  // namespace
+
+std::string open_bytes(const Entry& entry, const BenchState& state) {
+    const bool secret = entry.type == entries::PersonAdded::type || entry.type == entries::SecretSet::type;
+    if (!secret && !read_in_open_study(entry, state)) return entry.bytes;
     return canonical(boost::json::object{
         {"seq", entry.seq}, {"type", entry.type}, {"hash", to_hex(entry.hash)}, {"withheld", true}});
 }

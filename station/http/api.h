@@ -3,8 +3,9 @@
 // Who asks is whose session it is (Authorization: Bearer TOKEN, or a page's cookie), or for this one action whoever
 // stands in the body's "by" with their PIN or passphrase (a lead who settles a hold at the operator's screen). What
 // that person may do, the bench says. A write that stands on a cookie must carry "X-Crimpgate: page", since a browser
-// sends cookies along whoever caused the request. The hash of a secret never leaves by this way: entries that hold one
-// go out as {"seq", "type", "hash", "withheld": true}; the journal's file has them whole.
+// sends cookies along whoever caused the request. The hash of a secret never leaves by this way, nor does a reading of
+// a gauge study before the study is complete or given up: entries that hold one go out as {"seq", "type", "hash",
+// "withheld": true}; the journal's file has them whole.
 #pragma once
 
 #include <functional>
@@ -125,7 +126,8 @@ HttpResponse answer_of(const Ran& ran);
 HttpResponse refusal_of(const Message& message);
 // "crimpgate", through TLS "__Host-crimpgate" (RFC 6265bis: then no other name and no plain connection can set it).
 std::string_view session_cookie(bool secure);
-// An entry as it may leave: its bytes, or where it holds a secret's hash nothing but its number, type and own hash.
-std::string open_bytes(const Entry& entry);
+// An entry as it may leave: its bytes, or nothing but its number, type and own hash where it holds a secret's hash or a
+// value of a gauge study that people are still to measure in, blind to what was read before.
+std::string open_bytes(const Entry& entry, const BenchState& state);
 
 }  // namespace crimpgate

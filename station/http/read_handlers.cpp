@@ -114,7 +114,7 @@ HttpAnswer entries_list(ApiCall& call) {
     response.body = "{\"entries\":[";
     for (const auto& entry : *found) {
         if (response.body.back() != '[') response.body += ',';
-        response.body += open_bytes(entry);
+        response.body += open_bytes(entry, call.api.desk().state());
     }
     response.body += "]}";
     return response;
@@ -137,7 +137,8 @@ HttpAnswer events(ApiCall& call) {
         stream.next = *last + 1;
         stream.first.push_back(resync(*last));
     }
-    stream.read = [&journal, page](std::int64_t next, std::int64_t limit) -> Result<std::vector<StreamEvent>> {
+    const BenchState& state = call.api.desk().state();
+    stream.read = [&journal, &state, page](std::int64_t next, std::int64_t limit) -> Result<std::vector<StreamEvent>> {
         if (page) {
             const auto now = journal.last_seq();
             if (!now) return refuse(now.error());
@@ -147,7 +148,7 @@ HttpAnswer events(ApiCall& call) {
         if (!entries) return refuse(entries.error());
         std::vector<StreamEvent> out;
         for (const auto& entry : *entries)
-            out.push_back({entry.seq, page ? "entry" : entry.type, open_bytes(entry)});
+            out.push_back({entry.seq, page ? "entry" : entry.type, open_bytes(entry, state)});
         return out;
     };
     return stream;

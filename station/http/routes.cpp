@@ -6,6 +6,7 @@
 #include "station/http/body_members.h"
 #include "station/http/describe_audit.h"
 #include "station/http/describe_commands.h"
+#include "station/http/study_routes.h"
 
 namespace crimpgate {
 namespace {
@@ -107,7 +108,12 @@ std::vector<Route> make() {
 }  // namespace
 
 const std::vector<Route>& routes() {
-    static const std::vector<Route> table = make();
+    static const std::vector<Route> table = [] {
+        auto all = make();
+        for (const auto& more : {study_routes(), sample_routes()})
+            all.insert(all.end(), more.begin(), more.end());
+        return all;
+    }();
     return table;
 }
 
