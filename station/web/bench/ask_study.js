@@ -13,7 +13,6 @@
 import {post} from "../kit/api.js";
 import {askPerson} from "../kit/dialog.js";
 import {el, svg} from "../kit/dom.js";
-import {endName} from "../kit/names.js";
 import {say} from "../kit/words.js";
 import {reasons} from "./menu.js";
 import {saidPlace} from "./said.js";
@@ -75,7 +74,7 @@ export function studyView(bench, desk) {
 export function sampleTold(bench) {
     const {step} = bench;
     return {
-        sentence: say("page.bench.sample_measure", {serial: step.serial, end: endName(step.end), flat: step.flat}),
+        sentence: say("page.bench.sample_measure", {serial: step.serial, end: step.end.toUpperCase(), flat: step.flat}),
         hint: say("page.bench.sample_do"),
     };
 }

@@ -14,7 +14,7 @@ export function sheetBlocks(sheets, zone) {
     return sheets.map((sheet) =>
         el(
             "div",
-            {class: "audit-sheet", data: {sheet: sheet.id}},
+            {class: "audit-sheet study-sheet", data: {sheet: sheet.id}},
             tableOf(sheet, {query: {}, zone}),
             (sheet.notes ?? []).map((n) => el("p", {class: "audit-note study-notes"}, sayMessage(n))),
         ),

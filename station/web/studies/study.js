@@ -13,6 +13,13 @@ import {note, section, setupPage, trouble} from "../setup/parts.js";
 import {bar, facts, sheetBlocks, when} from "./parts.js";
 import {kindName} from "./plan.js";
 
+// "2" or "0.5" as whole thousandths; null for what is no such number.
+function thousandths(text) {
+    const parts = /^(\d{1,4})(?:[.,](\d{1,3}))?$/.exec(text);
+    return parts ? Number(parts[1]) * 1000 + Number((parts[2] ?? "").padEnd(3, "0")) : null;
+}
+const aNumber = (text) => (thousandths(text) === null ? say("page.studies.no_number") : null);
+
 export function showStudy(root, context, id) {
     const page = setupPage(root, context, {title: say("page.studies.study", {study: id})});
     const unit = () => context.bench()?.limits?.shown_unit ?? "mm";
@@ -100,12 +107,12 @@ export function showStudy(root, context, id) {
             go: say("page.studies.reckon"),
             fields: [
                 {name: "expanded", type: "length", label: say("page.studies.calibration"), hint: say("page.studies.calibration_hint")},
-                {name: "k", type: "whole", label: say("page.studies.k"), hint: say("page.studies.k_hint"), value: "2000"},
-                {name: "temperature", type: "whole", label: say("page.studies.temperature"), hint: say("page.studies.temperature_hint"), value: "2000"},
+                {name: "k", type: "text", label: say("page.studies.k"), hint: say("page.studies.k_hint"), value: "2", check: aNumber},
+                {name: "temperature", type: "text", label: say("page.studies.temperature"), hint: say("page.studies.temperature_hint"), value: "2", check: aNumber},
                 {name: "length", type: "length", label: say("page.studies.length"), hint: say("page.studies.length_hint"), value: study.upper_nm},
             ],
             submit: async (v) => {
-                stated = {calibration_expanded_nm: v.expanded, calibration_k_permille: v.k, temperature_half_width_mk: v.temperature, length_nm: v.length};
+                stated = {calibration_expanded_nm: v.expanded, calibration_k_permille: thousandths(v.k), temperature_half_width_mk: thousandths(v.temperature), length_nm: v.length};
                 const answer = await get(`/api/studies/${encodeURIComponent(id)}?${new URLSearchParams(stated)}`);
                 if (answer.ok && !gone) propose(proposal, answer.body);
                 return answer;
