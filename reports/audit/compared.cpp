@@ -2,11 +2,14 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <unordered_map>
 
 #include <fmt/format.h>
 
 #include "reports/statistics/chart_constants.h"
+#include "reports/statistics/distributions.h"
+#include "reports/statistics/moments.h"
 #include "specs/dates.h"
 
 namespace crimpgate::audit {
@@ -97,6 +100,56 @@ void fill_levels(ComparedEnd& end, const EndView& view, Levels& levels) {
     set(Factor::setup, view.setup != nullptr ? count_text(view.setup->seq) : std::string());
 }
 
+double median(std::vector<double> values) {
+    return statistics::quantile(values, 0.5).value_or(0);
+}
+
+// Sigma of ends from the differences of neighbours, which neither a jump nor one wild end spoils: the median of |d| is
+// 0.6745 sqrt(2) sigma for normal errors.
+double sigma_of_neighbours(const Compared& compared) {
+    std::vector<double> steps;
+    for (const ComparedUnit& unit : compared.units)
+        for (std::size_t k = 1; k < unit.ends.size(); ++k) {
+            const ComparedEnd &a = compared.ends[unit.ends[k - 1]], &b = compared.ends[unit.ends[k]];
+            if (a.level_known && b.level_known) steps.push_back(std::abs(b.value - a.value));
+        }
+    const double least = compared.resolution / std::sqrt(12.0);
+    return std::max(median(std::move(steps)) / (0.6745 * std::sqrt(2.0)), least);
+}
+
+// An end that differs from the three before and from the three behind it is nobody's level: normal errors know no six
+// sigma, and the crimp that stopped short would be named as a jump of its set-up. A bump has its like behind it.
+void leave_out_the_wild(Compared& compared) {
+    constexpr double wild = 6;  // sigmas, of an end against the median of three
+    constexpr std::size_t beside = 3;
+    const double limit = wild * sigma_of_neighbours(compared);
+    std::vector<std::size_t> wild_ends;
+    for (const ComparedUnit& unit : compared.units) {
+        std::vector<std::size_t> ends;
+        for (const std::size_t i : unit.ends)
+            if (compared.ends[i].level_known) ends.push_back(i);
+        for (std::size_t k = 0; k < ends.size(); ++k) {
+            // Too few to tell a level by: then the verdict does.
+            if (ends.size() <= beside && !compared.ends[ends[k]].conforms) wild_ends.push_back(ends[k]);
+            std::vector<double> before, behind;
+            for (std::size_t o = k >= beside ? k - beside : 0; o < k; ++o)
+                before.push_back(compared.ends[ends[o]].value);
+            for (std::size_t o = k + 1; o < ends.size() && o <= k + beside; ++o)
+                behind.push_back(compared.ends[ends[o]].value);
+            const double value = compared.ends[ends[k]].value;
+            const auto far = [&](const std::vector<double>& others) {
+                return std::abs(value - median(others)) > limit;
+            };
+            // At the edge of a set-up one side must do, once it has three.
+            if (before.empty() ? behind.size() == beside && far(behind)
+                               : far(before) && (behind.empty() ? before.size() == beside : far(behind)))
+                wild_ends.push_back(ends[k]);
+        }
+    }
+    for (const std::size_t i : wild_ends)
+        compared.ends[i].level_known = false;
+}
+
 }  // namespace
 
 Compared compared_of(const Work& work) {
@@ -130,6 +183,7 @@ Compared compared_of(const Work& work) {
         out.units[at->second].ends.push_back(out.ends.size());
         out.ends.push_back(end);
     }
+    leave_out_the_wild(out);
     return out;
 }
 

@@ -36,7 +36,7 @@ struct ComparedEnd {
     std::size_t unit = 0;
     double value = 0;
     double spread = 0;         // as sd of a place, range / d2: comparable where specs differ in their places
-    bool level_known = false;  // a mean of all places; else only the verdict counts
+    bool level_known = false;  // a mean of all places, and no wild one; else only the verdict counts
     bool conforms = false;
     std::int64_t seq = 0, ms = 0;
     std::array<int, factor_count> level{};  // -1: none

@@ -6,14 +6,16 @@
 // Every comparison's p is multiplied by the number of comparisons (Bonferroni), so that where nothing is wrong the
 // chance that anything at all is named is no more than family_error, for normal errors.
 //
-// Comparisons of the level, nanometres off the band's middle:
+// Comparisons of the level, nanometres off the band's middle; an end that lies far from those before and from those
+// behind it in its set-up (a crimp that stopped short) is no level, and is counted where it did not conform:
 // - between set-ups: the weighted mean of the set-ups with a level of a factor against all others. Set-ups weigh
 //   1 / (tau^2 + sigma^2 / ends), sigma within and tau between set-ups; the spread between set-ups decides (t).
 // - within set-ups: ends of one level against the other ends of the same set-ups (gauge, person, end), weighted by
 //   sigma^2 (1/n + 1/m); where set-ups disagree more than sigma allows, the error grows by that much (Birge's ratio).
-// - a die set's trend over time: slope of its set-up means, its own mean apart.
+// - a die set's trend: its set-up means level until a day and on a straight line from there, its own mean apart; a wear
+//   may begin on the first day or at any of eleven points in time behind it.
 // - a jump within a set-up: the largest standardized difference between the ends before and after any point, p times
-//   the number of points that were tried.
+//   the number of points that were tried; in a set-up that scatters more than others against its own scatter.
 // Of the spread within ends, as standard deviation: between set-ups, in logarithms. Of the share that does not conform:
 // binomial against the share of all others, counts divided by the overdispersion between set-ups; without the ends
 // whose level was found to differ, since their verdicts follow from that. Of proofs: a gauge's errors in one week
@@ -43,8 +45,9 @@ struct Difference {
     std::int64_t from_ms = 0, to_ms = 0;
     std::int64_t seq = 0;  // of the set-up piece (set-up), of the first end after the jump
     std::int64_t setups = 0, ends = 0;
-    double estimate = 0;  // nm, a trend's over its whole time; of not_conforming a share
-    double p = 0;         // of its own
+    double estimate = 0;    // nm, a trend's since it began; of not_conforming a share
+    double since_days = 0;  // a trend's: when it begins, since the first end of all
+    double p = 0;           // of its own
     double p_adjusted = 0;
     std::vector<std::string> same;  // levels of other factors that hold nearly the same ends
 };

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numeric>
 #include <set>
 
 #include "reports/statistics/distributions.h"
@@ -14,6 +15,8 @@ namespace {
 
 constexpr std::size_t most_found = 40;  // an audit that names more has lost its meaning
 constexpr double least_trend_days = 14;
+constexpr double wide = 0.05;         // a set-up scatters more than others when chance would do so less often
+constexpr double trend_corners = 12;  // as many points in time at which a wear may begin are tried
 
 std::size_t index(Factor factor) {
     return static_cast<std::size_t>(factor);
@@ -59,8 +62,14 @@ void LevelSearch::find_trends() {
             if (level >= 0) by_die[level].push_back(u);
         }
     for (auto& [level, units] : by_die) {
-        const double days = compared_.units[units.back()].days - compared_.units[units.front()].days;
-        if (units.size() >= least_units && days >= least_trend_days) trends_.push_back({level, std::move(units)});
+        const double first = compared_.units[units.front()].days, last = compared_.units[units.back()].days;
+        for (double corner = 0; corner < trend_corners; ++corner) {
+            const double since = first + (last - first) * corner / trend_corners;
+            std::size_t after = 0;
+            for (const std::size_t u : units)
+                after += compared_.units[u].days > since;
+            if (after >= least_units && last - since >= least_trend_days) trends_.push_back({level, units, since});
+        }
     }
 }
 
@@ -71,17 +80,34 @@ std::int64_t LevelSearch::comparisons() const {
     return static_cast<std::int64_t>(between_.size() + within_.size() + trends_.size() + jumps);
 }
 
-double LevelSearch::sigma_within() const {
+double LevelSearch::sigma_within(const std::vector<std::size_t>& units) const {
     double squares = 0, freedom = 0;
-    for (const ComparedUnit& unit : compared_.units) {
+    for (const std::size_t u : units) {
         std::vector<double> values;
-        for (const std::size_t i : unit.ends)
+        for (const std::size_t i : compared_.units[u].ends)
             if (known_[i]) values.push_back(values_[i]);
         if (values.size() < 2) continue;
         squares += statistics::moments_of(values).squared_deviations;
         freedom += static_cast<double>(values.size() - 1);
     }
     return freedom > 0 ? std::sqrt(squares / freedom) : 0;
+}
+
+// What was found to differ in its level, a bad lot, may scatter more too: its ends are held against their own sigma.
+void LevelSearch::reckon_sigmas() {
+    const double least = compared_.resolution / std::sqrt(12.0) / 2;  // of a mean of about four readings
+    std::vector<std::size_t> all(compared_.units.size());
+    std::iota(all.begin(), all.end(), std::size_t{0});
+    sigma_ = std::max(sigma_within(all), least);
+    freedom_ = 0;
+    for (const ComparedUnit& unit : compared_.units)
+        freedom_ += std::max(0.0, static_cast<double>(unit.ends.size()) - 1);
+    sigmas_.assign(all.size(), sigma_);
+    for (const auto& units : differ_) {
+        const double sigma = sigma_within(units);
+        for (const std::size_t u : units)
+            sigmas_[u] = std::max(sigmas_[u], sigma);
+    }
 }
 
 std::vector<double> LevelSearch::unit_means() const {
@@ -126,14 +152,11 @@ std::vector<double> LevelSearch::weights(const std::vector<double>& means, doubl
     return out;
 }
 
-// Time since the middle of the die set's set-ups, so that the slope has nothing to do with its mean.
+// Days since the wear began: what was before stays as it is when the trend is taken off.
 Sparse LevelSearch::slope_of(const Trend& trend) const {
-    double mean = 0;
-    for (const std::size_t u : trend.units)
-        mean += compared_.units[u].days / static_cast<double>(trend.units.size());
     Sparse slope;
     for (const std::size_t u : trend.units)
-        slope.emplace_back(u, compared_.units[u].days - mean);
+        if (compared_.units[u].days > trend.since) slope.emplace_back(u, compared_.units[u].days - trend.since);
     return slope;
 }
 
@@ -145,7 +168,6 @@ void LevelSearch::consider_between(Difference& best) const {
         fit.known(effect);
     fit.response(means);
     double best_t = 0;
-    std::map<int, Difference> trends;
     for (const Trend& trend : trends_) {
         WeightedFit with_mean = fit;  // the die set's own mean apart
         Sparse mean;
@@ -159,11 +181,11 @@ void LevelSearch::consider_between(Difference& best) const {
         d.pattern = Pattern::trend;
         d.factor = Factor::die_set;
         d.level = compared_.levels[index(Factor::die_set)][static_cast<std::size_t>(trend.level)];
-        d.setups = static_cast<std::int64_t>(trend.units.size());
-        d.estimate = tested->coefficient *
-                     (compared_.units[trend.units.back()].days - compared_.units[trend.units.front()].days);
+        d.since_days = trend.since;
+        const Sparse slope = slope_of(trend);
+        d.setups = static_cast<std::int64_t>(slope.size());
+        d.estimate = tested->coefficient * slope.back().second;
         d.p = tested->p;
-        trends[trend.level] = d;
         if (better(d.p, tested->t, best, best_t)) {
             best = d;
             best_t = std::abs(tested->t);
@@ -185,9 +207,11 @@ void LevelSearch::consider_between(Difference& best) const {
 }
 
 void LevelSearch::consider_within(Difference& best) const {
-    double best_t = 0;
+    double best_t = 0, best_off = 0;
+    const auto means = unit_means();
+    const double middle = statistics::quantile(means, 0.5).value_or(0);
     for (const Within& within : within_) {
-        double weight = 0, sum = 0, squares = 0;
+        double weight = 0, sum = 0, squares = 0, off = 0;
         for (const std::size_t u : within.units) {
             double n = 0, own = 0, m = 0, others = 0;
             for (const std::size_t i : compared_.units[u].ends) {
@@ -196,7 +220,9 @@ void LevelSearch::consider_within(Difference& best) const {
                 (is ? n : m) += 1;
                 (is ? own : others) += values_[i];
             }
+            if (n == 0 || m == 0) continue;
             const double d = own / n - others / m;
+            off += (own / n - middle) / static_cast<double>(within.units.size());
             const double w = 1 / (sigma_ * sigma_ * (1 / n + 1 / m));
             weight += w;
             sum += w * d;
@@ -207,8 +233,11 @@ void LevelSearch::consider_within(Difference& best) const {
         const double birge = k > 1 ? std::max(1.0, (squares - sum * estimate) / (k - 1)) : 1;
         const double t = estimate * std::sqrt(weight / birge);
         const double p = 2 * statistics::student_upper(std::abs(t), birge > 1 ? k - 1 : freedom_);
-        if (!better(p, t, best, best_t)) continue;
+        // Of two that share their set-ups each is as far from the other: the one that left the middle is named.
+        const bool mirrored = std::abs(std::abs(t) - best_t) < 1e-6 * best_t;
+        if (mirrored ? std::abs(off) <= best_off : !better(p, t, best, best_t)) continue;
         best_t = std::abs(t);
+        best_off = std::abs(off);
         Difference d;
         d.pattern = Pattern::differs_within;
         d.factor = within.factor;
@@ -222,7 +251,9 @@ void LevelSearch::consider_within(Difference& best) const {
 
 void LevelSearch::consider_jumps(Difference& best) const {
     double best_t = 0;
-    for (const ComparedUnit& unit : compared_.units) {
+    for (std::size_t u = 0; u < compared_.units.size(); ++u) {
+        const ComparedUnit& unit = compared_.units[u];
+        const double sigma = sigmas_[u];
         std::vector<std::size_t> ends;
         double all = 0;
         for (const std::size_t i : unit.ends)
@@ -238,15 +269,27 @@ void LevelSearch::consider_jumps(Difference& best) const {
             if (k < least_beside_jump) continue;
             const double n = static_cast<double>(k), m = static_cast<double>(ends.size() - k);
             const double d = (all - before) / m - before / n;
-            const double t = std::abs(d) / (sigma_ * std::sqrt(1 / n + 1 / m));
+            const double t = std::abs(d) / (sigma * std::sqrt(1 / n + 1 / m));
             if (t <= largest) continue;
             largest = t;
             estimate = d;
             at = k;
         }
+        if (at == 0) continue;
+        // A set-up whose ends scatter more than those of others is held against its own scatter: successive differences
+        // (von Neumann), less the one at the jump; n of them have about two thirds of n degrees of freedom.
+        double freedom = freedom_, squares = 0;
+        for (std::size_t k = 1; k < ends.size(); ++k)
+            if (k != at) squares += std::pow(values_[ends[k]] - values_[ends[k - 1]], 2) / 2;
+        const double own = squares / static_cast<double>(ends.size() - 2);
+        const double own_freedom = 2 * static_cast<double>(ends.size() - 2) / 3;
+        if (statistics::chi_squared_cdf(own_freedom * own / (sigma * sigma), own_freedom) > 1 - wide) {
+            largest *= sigma / std::sqrt(own);
+            freedom = own_freedom;
+        }
         const double tried = static_cast<double>(ends.size() - 2 * least_beside_jump + 1);
-        const double p = std::min(1.0, tried * 2 * statistics::student_upper(largest, freedom_));
-        if (at == 0 || !better(p, largest, best, best_t)) continue;
+        const double p = std::min(1.0, tried * 2 * statistics::student_upper(largest, freedom));
+        if (!better(p, largest, best, best_t)) continue;
         best_t = largest;
         Difference d;
         d.pattern = Pattern::jump;
@@ -283,15 +326,14 @@ void LevelSearch::take_off(const Difference& found) {
     const auto holds = [&](std::size_t i) { return compared_.ends[i].level[index(found.factor)] == level; };
     if (found.pattern == Pattern::trend) {
         for (const Trend& trend : trends_)
-            if (trend.level == level) {
+            if (trend.level == level && trend.since == found.since_days) {
                 const Sparse slope = slope_of(trend);
-                const double days = slope.back().second - slope.front().second;
-                Sparse mean;
-                for (const auto& [u, at] : slope) {
-                    mean.emplace_back(u, 1.0);
+                for (const auto& [u, at] : slope)
                     for (const std::size_t i : compared_.units[u].ends)
-                        values_[i] -= found.estimate / days * at;
-                }
+                        values_[i] -= found.estimate / slope.back().second * at;
+                Sparse mean;
+                for (const std::size_t u : trend.units)
+                    mean.emplace_back(u, 1.0);
                 effects_.push_back(slope);
                 effects_.push_back(std::move(mean));
             }
@@ -299,10 +341,18 @@ void LevelSearch::take_off(const Difference& found) {
         for (std::size_t i = 0; i < values_.size(); ++i)
             if (holds(i)) values_[i] -= found.estimate;
         for (const Candidate& candidate : between_)
-            if (candidate.factor == found.factor && candidate.level == level) effects_.push_back(candidate.share);
+            if (candidate.factor == found.factor && candidate.level == level) {
+                effects_.push_back(candidate.share);
+                differ_.emplace_back();
+                for (const auto& [u, share] : candidate.share)
+                    differ_.back().push_back(u);
+            }
     }
-    for (std::size_t i = 0; i < values_.size(); ++i)
-        if (holds(i)) explained_[i] = true;
+    for (std::size_t i = 0; i < values_.size(); ++i) {
+        const bool before =
+            found.pattern == Pattern::trend && compared_.units[compared_.ends[i].unit].days <= found.since_days;
+        if (holds(i) && !before) explained_[i] = true;
+    }
 }
 
 Difference LevelSearch::next(std::int64_t comparisons) const {
@@ -330,12 +380,8 @@ Difference LevelSearch::next(std::int64_t comparisons) const {
 
 std::vector<Difference> LevelSearch::run(std::int64_t comparisons) {
     std::vector<Difference> found;
-    const double least_sigma = compared_.resolution / std::sqrt(12.0) / 2;  // of a mean of about four readings
     for (std::size_t round = 0; round < most_found; ++round) {
-        sigma_ = std::max(sigma_within(), least_sigma);
-        freedom_ = 0;
-        for (const ComparedUnit& unit : compared_.units)
-            freedom_ += std::max(0.0, static_cast<double>(unit.ends.size()) - 1);
+        reckon_sigmas();
         Difference best = next(comparisons);
         best.p_adjusted = std::min(1.0, best.p * static_cast<double>(comparisons));
         if (best.p_adjusted >= family_error) break;
@@ -346,6 +392,7 @@ std::vector<Difference> LevelSearch::run(std::int64_t comparisons) {
             for (std::size_t i = 0; i < values_.size(); ++i) {
                 const ComparedEnd& end = compared_.ends[i];
                 if (!known_[i] || end.level[index(best.factor)] != level) continue;
+                if (best.pattern == Pattern::trend && compared_.units[end.unit].days <= best.since_days) continue;
                 ++best.ends;
                 best.from_ms = best.from_ms == 0 ? end.ms : std::min(best.from_ms, end.ms);
                 best.to_ms = std::max(best.to_ms, end.ms);

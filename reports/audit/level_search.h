@@ -26,11 +26,13 @@ class LevelSearch {
     struct Trend {
         int level = 0;  // of the die set
         std::vector<std::size_t> units;
+        double since = 0;  // days since the first end of all: level until then, a straight line from there
     };
 
     void find_within();
     void find_trends();
-    double sigma_within() const;
+    double sigma_within(const std::vector<std::size_t>& units) const;
+    void reckon_sigmas();
     std::vector<double> unit_means() const;
     std::vector<double> weights(const std::vector<double>& means, double sigma) const;
     Sparse slope_of(const Trend& trend) const;
@@ -47,7 +49,9 @@ class LevelSearch {
     std::vector<Candidate> between_;
     std::vector<Within> within_;
     std::vector<Trend> trends_;
-    std::vector<Sparse> effects_;  // that were found
+    std::vector<Sparse> effects_;                   // that were found
+    std::vector<std::vector<std::size_t>> differ_;  // set-ups of each level that was found
+    std::vector<double> sigmas_;                    // of each set-up's ends
     double sigma_ = 0, freedom_ = 0;
 };
 
