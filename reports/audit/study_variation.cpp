@@ -98,8 +98,9 @@ Sheet answer_sheet(const statistics::GaugeStudy& study, const std::array<Way, 3>
         .column("audit.column.by_root2", Cell::number)
         .column("audit.column.guideline", Cell::code);
     const Way& chosen = anova.pools ? ways[2] : ways[1];
+    answer_row(table, text, chosen, true);
     for (const auto& way : ways)
-        answer_row(table, text, way, &way == &chosen);
+        if (&way != &chosen) answer_row(table, text, way, false);
     const std::string p = anova.interaction.p ? chance_text(*anova.interaction.p) : std::string("-");
     const std::string alpha = number_text(choice.pooling_alpha, 2);
     table.note(anova.pools ? message("study.pooled").with("p", p).with("alpha", alpha)

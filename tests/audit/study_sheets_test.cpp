@@ -84,6 +84,7 @@ TEST_CASE("the manual's study of 10 pieces, 3 people and 3 trials reads as the m
     CHECK(notes(parts, "study.put_to_zero"));
 
     const auto& answer = sheet(sheets, "study_answer");
+    CHECK(answer.rows.front().front() == "anova_pooled");  // the answer stands first
     CHECK(at(answer, {"average_and_range"}, "categories") == "5");
     CHECK(at(answer, {"anova_pooled"}, "categories") == "4");
     CHECK(at(answer, {"anova_pooled"}, "by_141") == "4.86");

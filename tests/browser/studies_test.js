@@ -160,6 +160,8 @@ test("R9: a gauge study: planned by a lead, measured blind by two people, approv
 
     await t.test("complete, it is shown: both ways of working it out, which is the answer, and what follows", async () => {
         await hook(desk, "sheet-study_answer").waitFor();
+        assert.match(await hook(desk, "study-answer").innerText(), /22\.8 % of the tolerance/);
+        assert.equal(await cell(desk, "study_answer", 0, "the answer"), "yes");
         await axe(desk, "study result");
         await shots(desk, "studies-result");
         // Worked out by hand: trials differ by 0.01 everywhere, people by 0.02. By average and range: R = 0.01,

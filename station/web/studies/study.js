@@ -7,7 +7,9 @@ import {get, post} from "../kit/api.js";
 import {ask} from "../kit/dialog.js";
 import {el, redraw} from "../kit/dom.js";
 import {shownWithUnit} from "../kit/lengths.js";
+import {sign} from "../kit/signs.js";
 import {say} from "../kit/words.js";
+import {figure, valueWord} from "../audit/cells.js";
 import {makeForm} from "../setup/form.js";
 import {note, section, setupPage, trouble} from "../setup/parts.js";
 import {bar, facts, sheetBlocks, when} from "./parts.js";
@@ -45,10 +47,26 @@ export function showStudy(root, context, id) {
         redraw(
             place,
             section(say("page.studies.plan"), "study-plan", about(study)),
-            section(say("page.studies.result"), "study-result", sheetBlocks(study.sheets, context.bench()?.time_zone)),
             approvals(study),
+            section(say("page.studies.result"), "study-result", inShort(study.sheets), sheetBlocks(study.sheets, context.bench()?.time_zone)),
         );
         drawBudget(study);
+    }
+
+    // What the lead came to know, before the figures that it rests on; in the words and digits of the first row.
+    function inShort(sheets) {
+        const sheet = sheets.find((s) => s.id === "study_answer");
+        if (!sheet) return null;
+        const cell = (name) => sheet.rows[0][sheet.columns.findIndex((c) => c.id === name)];
+        const share = cell("tolerance_pct");
+        if (!share) return null;
+        const kind = {gauge_good: "conforms", gauge_conditional: "uncertain", gauge_not_acceptable: "fails"}[cell("guideline")];
+        return el(
+            "p",
+            {class: `verdict study-answer ${kind}`, data: {test: "study-answer"}},
+            sign(kind),
+            el("b", {}, say("page.studies.answer", {share: figure(share), categories: cell("categories"), words: valueWord(cell("guideline"))})),
+        );
     }
 
     const about = (s) =>
