@@ -82,3 +82,24 @@ TEST_CASE("of a lot that comes out larger and scatters, the lot is named and not
     CHECK(found[0].level == "H09");
     CHECK(found[0].pattern == Pattern::differs);
 }
+
+TEST_CASE("of two calipers at one bench the one that left the middle is named, not its mirror image") {
+    AuditFacts facts = year_facts(25);
+    std::map<std::pair<std::string, std::string>, std::string> by;
+    for (ReadingFact& r : facts.readings) {
+        if (r.gauge == "G3") r.gauge = "G1";
+        by[{r.serial, r.end}] = r.gauge;
+    }
+    const std::int64_t from = facts.ends[9'600].ms, to = facts.ends[9'999].ms;  // days 120 to 124 are ISO week 26
+    for (EndFact& end : facts.ends)
+        if (end.ms >= from && end.ms <= to && by[{end.serial, end.end}] == "G1") add(end, -15);
+    const auto found = found_in(facts);
+    INFO(listed(found));
+    std::size_t named = 0;
+    for (const Difference& d : found)
+        if (d.factor == Factor::gauge_week || d.factor == Factor::gauge) {
+            ++named;
+            CHECK(d.level == "G1, 2026-W26");
+        }
+    CHECK(named == 1);
+}
