@@ -3,7 +3,6 @@
 // to take up, and how far it is.
 //
 //   studyView(bench, desk)      for step.ask "study": as asks.js gives them
-//   sampleTold(bench)           {sentence, hint} for step.ask "sample"
 //   progress(done, all)         "3 of 12" with its bar
 //   blindSaid(bench, {alive, upTo})   the place of the last judgement: a refusal newer than upTo, else that it is kept
 //   otherView(bench, desk)      what may be begun beside the work
@@ -68,14 +67,6 @@ export function studyView(bench, desk) {
         ),
         waits: theirs,
         main: theirs ? null : {key: `${step.study}:${step.person}`, text: say("page.bench.study_sign_in", {name: step.person_name}), run: () => comes(bench, desk)},
-    };
-}
-
-export function sampleTold(bench) {
-    const {step} = bench;
-    return {
-        sentence: say("page.bench.sample_measure", {serial: step.serial, end: step.end.toUpperCase(), flat: step.flat}),
-        hint: say("page.bench.sample_do"),
     };
 }
 
