@@ -4,7 +4,9 @@
 // Stepwise: of all comparisons the most unlikely one is taken, its effect taken off the ends, and the search begun
 // again, so that a fault is named once and does not hide another. The first comparison that chance explains ends it.
 // Every comparison's p is multiplied by the number of comparisons (Bonferroni), so that where nothing is wrong the
-// chance that anything at all is named is no more than family_error, for normal errors.
+// chance that anything at all is named is no more than family_error, for independent normal errors. They are not quite
+// that: set-ups made without taking the die set out share a mounting. Held at 1 %, 4 of 100 simulated faultless years
+// named something; so it is held twenty times sharper than what the audit states (stated_error).
 //
 // Comparisons of the level, nanometres off the band's middle; an end that lies far from those before and from those
 // behind it in its set-up (a crimp that stopped short) is no level, and is counted where it did not conform:
@@ -30,7 +32,8 @@
 
 namespace crimpgate::audit {
 
-inline constexpr double family_error = 0.01;
+inline constexpr double stated_error = 0.01;
+inline constexpr double family_error = stated_error / 20;
 // Below this many set-ups their spread is not known well enough to compare anything with it.
 inline constexpr std::size_t least_units = 8;
 

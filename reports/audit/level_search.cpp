@@ -371,20 +371,21 @@ Difference LevelSearch::next(std::int64_t comparisons) const {
         Difference trend;
         trend.p = 2;
         only_trends.consider_between(trend);
-        if (trend.p * static_cast<double>(comparisons) < family_error) best = trend;
+        if (trend.p * static_cast<double>(comparisons) < error_) best = trend;
     }
     if (within.p < best.p) best = within;
     if (jump.p < best.p) best = jump;
     return best;
 }
 
-std::vector<Difference> LevelSearch::run(std::int64_t comparisons) {
+std::vector<Difference> LevelSearch::run(std::int64_t comparisons, double error) {
+    error_ = error;
     std::vector<Difference> found;
     for (std::size_t round = 0; round < most_found; ++round) {
         reckon_sigmas();
         Difference best = next(comparisons);
         best.p_adjusted = std::min(1.0, best.p * static_cast<double>(comparisons));
-        if (best.p_adjusted >= family_error) break;
+        if (best.p_adjusted >= error_) break;
         take_off(best);
         if (best.pattern != Pattern::jump) {
             const auto& names = compared_.levels[index(best.factor)];

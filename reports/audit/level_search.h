@@ -12,8 +12,8 @@ class LevelSearch {
   public:
     explicit LevelSearch(const Compared& compared);
     std::int64_t comparisons() const;
-    // `comparisons`: of the whole audit, by which every p is multiplied.
-    std::vector<Difference> run(std::int64_t comparisons);
+    // `comparisons`: of the whole audit, by which every p is multiplied; `error`: what it must then stay below.
+    std::vector<Difference> run(std::int64_t comparisons, double error = family_error);
     // Ends that a found difference holds.
     const std::vector<bool>& explained() const { return explained_; }
 
@@ -45,6 +45,7 @@ class LevelSearch {
     const Compared& compared_;
     std::vector<double> values_;  // corrected
     std::vector<bool> known_;     // which ends have a level
+    double error_ = family_error;
     std::vector<bool> explained_;
     std::vector<Candidate> between_;
     std::vector<Within> within_;

@@ -105,7 +105,7 @@ Sheet stands_out_sheet(const Work& work, const Differences& differences) {
     if (differences.comparisons > 0)
         table.note(message("audit.note.comparisons")
                        .with("comparisons", count_text(differences.comparisons))
-                       .with("share", percent_text(family_error)));
+                       .with("share", percent_text(stated_error)));
     return table.done();
 }
 

@@ -112,7 +112,7 @@ TEST_CASE("what keeps the false alarms rare is the number of comparisons: withou
         const Compared compared = compared_of(work);
         LevelSearch search(compared);
         CHECK(search.comparisons() > 1000);
-        CHECK_FALSE(search.run(1).empty());
+        CHECK_FALSE(search.run(1, stated_error).empty());
     }
 }
 
@@ -157,7 +157,7 @@ TEST_CASE("a hundred faultless years, and ten with every fault", "[.rate]") {
     }
     std::cout << "of 100 faultless years " << alarms << " with a false alarm; of 40 planted faults " << missed
               << " missed, " << invented << " named that were not planted\n";
-    CHECK(alarms <= 4);  // at 1 % five or more have p = 0.003
+    CHECK(alarms <= 3);  // at 1 % four or more have p = 0.02
     CHECK(missed == 0);
     CHECK(invented <= 1);
 }
