@@ -129,8 +129,15 @@ Result<json::object> trace(const Journal& journal, const std::string& serial) {
         out["tags"] = database.rows("SELECT * FROM tags WHERE serial = ? ORDER BY copy", serial);
         out["proofs"] = database.rows(
             "SELECT * FROM proofs WHERE seq IN (SELECT proof_seq FROM readings WHERE serial = ?) ORDER BY seq", serial);
+        // R6: with the uncertainty that these readings were judged by, whatever a study has set since.
         out["gauges"] = database.rows(
-            "SELECT * FROM gauges WHERE gauge IN (SELECT gauge FROM readings WHERE serial = ?) ORDER BY gauge", serial);
+            "SELECT g.gauge, g.profile, g.profile_sha256, g.resolution_nm, "
+            "coalesce((SELECT max(r.uncertainty_nm) FROM readings r WHERE r.serial = ?1 AND r.gauge = g.gauge), "
+            "g.uncertainty_nm) AS uncertainty_nm, g.proof_limit_nm, g.calibrated, g.calibration_due, g.certificate, "
+            "g.seq, g.time, g.who, g.withdrawn_yn, g.gone_yn, g.needs_proof_yn, g.proof_seq, g.valid_until_utc_ms, "
+            "g.last_proof_seq FROM gauges g WHERE g.gauge IN (SELECT gauge FROM readings WHERE serial = ?1) "
+            "ORDER BY g.gauge",
+            serial);
         out["entries"] = whole_entries(database,
                                        "SELECT e.bytes FROM serial_entries s JOIN entries e ON e.seq = s.seq "
                                        "WHERE s.serial = ? ORDER BY s.seq",

@@ -137,7 +137,11 @@ class Shift {
             case Ask::setup:
             case Ask::measure:
             case Ask::again:
+            case Ask::sample:
                 return measure(step);
+            case Ask::study:
+                if (b_.state.person != step.person) return run(SignIn{}, step.person);
+                return press(chance(90) ? step.gauge : any_gauge(), 25'500_um + Length::from_um(roll(60) - 30));
         }
     }
 

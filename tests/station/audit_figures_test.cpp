@@ -117,6 +117,11 @@ TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by ce
     const auto terminal = outside::run(asks + of_file);
     REQUIRE(terminal.exit_code == 0);
     REQUIRE(outside::run(asks + of_file + " --csv " + from_file).exit_code == 0);
+    // What is due is reckoned from the day on which it is read, so the terminal is held against its own file.
+    const auto json_file = (station.folder / "from_file.json").string();
+    REQUIRE(outside::run(asks + of_file + " --json " + json_file).exit_code == 0);
+    const auto of_terminal = audit_in(boost::json::parse(bytes_of(json_file)).as_object());
+    REQUIRE(of_terminal.has_value());
     const auto terminal_text = without_blanks(terminal.out);
 
     const outside::PdfFile paper(must(client.get("/api/audit.pdf?shift=" + shift)).text);
@@ -147,10 +152,12 @@ TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by ce
         // Row by row on the terminal, which shows the first forty of a sheet.
         std::size_t at = terminal_text.find("(" + sheet.id + ")");
         REQUIRE(at != std::string::npos);
-        for (std::size_t r = 0; r < std::min<std::size_t>(sheet.rows.size(), 40); ++r) {
+        const auto* told = audit::find_sheet(*of_terminal, sheet.id);
+        REQUIRE(told != nullptr);
+        for (std::size_t r = 0; r < std::min<std::size_t>(told->rows.size(), 40); ++r) {
             std::string row;
-            for (std::size_t c = 0; c < sheet.columns.size(); ++c)
-                row += without_blanks(audit::shown_cell(sheet.columns[c], sheet.rows[r][c], in_utc));
+            for (std::size_t c = 0; c < told->columns.size(); ++c)
+                row += without_blanks(audit::shown_cell(told->columns[c], told->rows[r][c], in_utc));
             INFO(row);
             at = terminal_text.find(row, at);
             REQUIRE(at != std::string::npos);

@@ -145,12 +145,13 @@ TEST_CASE("the station stops while clients hang on to it") {
 }
 
 TEST_CASE("a target is taken apart as RFC 3986 section 2.1 has it, and a climbing one is none") {
-    const auto target = parse_target("/api/assemblies/K1%2D7?from=7&x=a+b%26c&from=8");
+    const auto target = parse_target("/api/assemblies/K1%2D7?x=a+b%26c&from=8");
     REQUIRE(target.has_value());
     CHECK(target->path == "/api/assemblies/K1-7");
     CHECK(target->query.at("from") == "8");
     CHECK(target->query.at("x") == "a b&c");
-    for (const char* bad : {"", "api", "/a/../b", "/a/%2e%2e", "/%", "/%4", "/%00", "/%C3%28", "/x?%FF=1"})
+    for (const char* bad :
+         {"", "api", "/a/../b", "/a/%2e%2e", "/%", "/%4", "/%00", "/%C3%28", "/x?%FF=1", "/x?from=7&from=8"})
         CHECK_FALSE(parse_target(bad).has_value());
 }
 

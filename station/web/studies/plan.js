@@ -10,9 +10,19 @@ import {say} from "../kit/words.js";
 import {makeForm} from "../setup/form.js";
 
 const kinds = ["repeatability", "type1", "linearity"];
+const names = {
+    repeatability: "page.studies.kind_repeatability",
+    type1: "page.studies.kind_type1",
+    linearity: "page.studies.kind_linearity",
+};
+const abouts = {
+    repeatability: "page.studies.about_repeatability",
+    type1: "page.studies.about_type1",
+    linearity: "page.studies.about_linearity",
+};
 const usual = {repeatability: 3, type1: 50, linearity: 10};
 
-export const kindName = (kind) => say(`page.studies.kind_${kind}`);
+export const kindName = (kind) => say(names[kind]);
 
 function ticks(name, legend, list) {
     const boxes = list.map(({value, text}) => ({value, input: el("input", {type: "checkbox", value, data: {test: `${name}-${value}`}}), text}));
@@ -62,7 +72,7 @@ export function planForm({gauges, references, people, done}) {
         const kind = form.input("kind").value;
         form.field("pieces").node.hidden = kind !== "repeatability";
         which.node.parentElement.hidden = kind === "repeatability";
-        explained.textContent = say(`page.studies.about_${kind}`);
+        explained.textContent = say(abouts[kind]);
     }
     form.input("kind").addEventListener("change", () => {
         form.set("trials", String(usual[form.input("kind").value]));
