@@ -198,6 +198,6 @@ TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by ce
     for (const auto& sheet : audit.sheets)
         if (sheet.id != "journal" && sheet.id != "open_points") {
             INFO(sheet.id);
-            CHECK(bytes_of(sheets + "/" + sheet.id + ".csv") == bytes_of(from_file + "/" + sheet.id + ".csv"));
+            CHECK(bytes_of(sheets + "/" + sheet.id + ".csv") == audit::sheet_csv(sheet));
         }
 }
