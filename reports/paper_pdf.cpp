@@ -8,26 +8,11 @@
 #include <new>
 
 #include "reports/paper.h"
+#include "reports/pdf_errors.h"
 
 namespace crimpgate {
 
 namespace {
-
-constexpr double points_per_mm = 72 / 25.4;
-
-struct FirstError {
-    HPDF_STATUS error = HPDF_OK;
-    HPDF_STATUS detail = HPDF_OK;
-};
-
-void keep_first(HPDF_STATUS error, HPDF_STATUS detail, void* data) {
-    auto& first = *static_cast<FirstError*>(data);
-    if (first.error == HPDF_OK) first = {error, detail};
-}
-
-struct FreeDocument {
-    void operator()(HPDF_Doc d) const { HPDF_Free(d); }
-};
 
 HPDF_REAL points(double mm) {
     return static_cast<HPDF_REAL>(mm * points_per_mm);

@@ -1,4 +1,5 @@
 #include "reports/pdf_page.h"
+#include "reports/pdf_errors.h"
 
 #include <fmt/core.h>
 #include <hpdf.h>
@@ -12,23 +13,8 @@ namespace crimpgate {
 
 namespace {
 
-constexpr double points_per_mm = 72 / 25.4;
 // A renderer paints every dot that a shape touches; drawn to its very edge a module would grow by a dot.
 constexpr double inset_dots = 0.05;
-
-struct FirstError {
-    HPDF_STATUS error = HPDF_OK;
-    HPDF_STATUS detail = HPDF_OK;
-};
-
-void keep_first(HPDF_STATUS error, HPDF_STATUS detail, void* data) {
-    auto& first = *static_cast<FirstError*>(data);
-    if (first.error == HPDF_OK) first = {error, detail};
-}
-
-struct FreeDocument {
-    void operator()(HPDF_Doc d) const { HPDF_Free(d); }
-};
 
 HPDF_REAL real(double value) {
     return static_cast<HPDF_REAL>(value);
