@@ -90,9 +90,19 @@ test("an order is scanned or touched; an unknown number is refused with what was
     await seen("order-unknown");
     page.expect.length = 0;
 
+    // On a busy machine the station's event is here before its answer: the refusal is gone by then already.
+    const refusedStill = new Promise((tell) => {
+        page.route("**/api/orders/take", async (route) => {
+            const answer = await route.fetch();
+            await says("Scan the hose lot");
+            tell(await hook(page, "wrong").count());
+            await route.fulfill({response: answer});
+        });
+    });
     await scan(page, "WO-2041");
-    await says("Scan the hose lot");
-    assert.equal(await hook(page, "wrong").count(), 0);
+    assert.equal(await refusedStill, 0);
+    await page.waitForFunction(() => document.querySelector('[data-test="order"]')?.textContent === "WO-2041");
+    await page.unroute("**/api/orders/take");
     assert.equal(await hook(page, "order").innerText(), "WO-2041");
 });
 

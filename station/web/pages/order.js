@@ -75,13 +75,11 @@ export function show(root, context) {
     async function post(path, body) {
         if (busy) return false;
         busy = true;
+        wrong = null; // the bench may have moved on before this answer is back, and the last refusal is not about that
         draw();
         const answer = await context.act(path, body);
         busy = false;
-        if (answer.ok) {
-            wrong = null;
-            return true;
-        }
+        if (answer.ok) return true;
         context.tell(null); // said here, large, instead
         refuse(sayMessage(answer.why));
         return false;
