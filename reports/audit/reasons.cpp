@@ -43,6 +43,7 @@ std::string_view reason_of(const HoldFact& hold) {
     if (hold.cause == "suspect") return "audit.value.gauge_doubted";
     if (hold.cause == "person") return "audit.value.put_aside";
     if (hold.cause == "overturned") return "audit.value.overturned";
+    if (hold.cause == "proof_test") return "audit.value.proof_test";
     return {};  // its findings say why
 }
 

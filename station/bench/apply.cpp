@@ -1,6 +1,7 @@
 #include <algorithm>
 
 #include "station/bench/apply_audit.h"
+#include "station/bench/apply_record.h"
 #include "station/bench/apply_shop.h"
 #include "station/bench/state.h"
 
@@ -95,12 +96,13 @@ bool after_the_crimp(Characteristic what) {
            what == Characteristic::bore_pin;
 }
 
-class Apply : ApplyShop, ApplyAudit {
+class Apply : ApplyShop, ApplyAudit, ApplyRecord {
   public:
     using ApplyAudit::operator();
+    using ApplyRecord::operator();
     using ApplyShop::operator();
     Apply(BenchState& state, const Facts& facts)
-        : ApplyShop(state, facts), ApplyAudit(state, facts), s_(state), f_(facts) {}
+        : ApplyShop(state, facts), ApplyAudit(state, facts), ApplyRecord(state, facts), s_(state), f_(facts) {}
 
     void operator()(const StationStarted&) {
         for (auto& [id, gauge] : s_.gauges)

@@ -110,7 +110,9 @@ struct AssemblyState {
     std::int64_t tag_seq = 0;       // of its last entry
     std::int64_t tag_made_seq = 0;  // when its print began: what stands on it is the record as it was then
     std::string tag_file;
-    std::string tag_printer;  // empty: the folder alone
+    std::string tag_printer;                           // empty: the folder alone
+    std::optional<entries::ProofTested> proof_test{};  // the last
+    std::string delivery;                              // it left the house with, or empty
 
     const SpecRow& row(End end) const { return end == End::a ? started.row_a : started.row_b; }
     EndState& at(End end) { return ends[end == End::a ? 0 : 1]; }
@@ -173,6 +175,46 @@ struct SampleState {
     std::optional<entries::SampleJudged> judged;
 };
 
+struct KeyState {
+    std::string name;  // empty: no key was made yet
+    std::string key;
+    std::string tag_key;
+    std::int64_t seq = 0;
+};
+
+struct LinkState {
+    entries::LinkMade made;
+    bool revoked = false;
+};
+
+struct ReturnState {
+    entries::ReturnOpened opened;
+    std::string opened_by;
+    std::int64_t opened_utc_ms = 0;
+    std::map<std::string, entries::ReturnAnswered> answers;  // by question
+    std::vector<entries::ReturnMeasured> measured;
+    std::optional<entries::ReturnConcluded> concluded;
+};
+
+// What the record that leaves the house rests on.
+struct RecordState {
+    KeyState key;
+    bool recovery_printed = false;
+    std::map<std::string, std::string> witnesses;  // key -> who keeps it
+    std::int64_t checkpoint_size = 0;              // of the last one signed
+    std::int64_t checkpoint_seq = 0;
+    std::int64_t checkpoint_utc_ms = 0;
+    std::int64_t countersigned_size = 0;  // the largest
+    std::int64_t certificates = 0;        // how many numbers were given, as with the next three
+    std::int64_t deliveries = 0;
+    std::int64_t recalls = 0;
+    std::int64_t returns_opened = 0;
+    std::map<std::string, LinkState> links;
+    std::set<std::string> overridden;            // orders whose application check a lead answered for
+    std::map<std::string, ReturnState> returns;  // by number
+    std::string returned;                        // being measured at the bench, or empty
+};
+
 struct BenchState {
     std::int64_t last_seq = 0;
     std::int64_t last_utc_ms = 0;
@@ -220,6 +262,8 @@ struct BenchState {
     std::string study;  // at the bench, or empty
     std::map<std::string, SampleState> samples;
     std::string sample;  // at the bench, or empty
+
+    RecordState record;
 };
 
 // How many end means of a running set-up are kept.

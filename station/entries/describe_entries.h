@@ -3,6 +3,7 @@
 
 #include <boost/describe.hpp>
 
+#include "station/entries/describe_record.h"
 #include "station/entries/entries.h"
 #include "station/json/describe_specs.h"
 
@@ -13,7 +14,7 @@ BOOST_DESCRIBE_ENUM(Secret, pin, passphrase)
 BOOST_DESCRIBE_ENUM(ShownUnit, mm, inch)
 BOOST_DESCRIBE_ENUM(End, a, b)
 BOOST_DESCRIBE_ENUM(Purpose, assembly, setup, proof)
-BOOST_DESCRIBE_ENUM(HoldCause, failed, uncertain, suspect, person, overturned)
+BOOST_DESCRIBE_ENUM(HoldCause, failed, uncertain, suspect, person, overturned, proof_test)
 BOOST_DESCRIBE_ENUM(ChartOf, means, spreads)
 BOOST_DESCRIBE_ENUM(StudyKind, type1, repeatability, linearity)
 BOOST_DESCRIBE_ENUM(Settlement, recrimp, scrap, remeasure, concession)

@@ -18,6 +18,7 @@
 #include "specs/pressure.h"
 #include "specs/spec_row.h"
 #include "station/entries/audit_entries.h"
+#include "station/entries/record_entries.h"
 #include "station/entries/shop_entries.h"
 
 namespace crimpgate {
@@ -29,6 +30,7 @@ enum class HoldCause {
     suspect,     // measured since the last good proof of a gauge that then failed
     person,      // put aside by hand
     overturned,  // measured again from a sample, and another gauge does not share the verdict
+    proof_test,  // leaked, moved or burst under proof pressure: scrap, whatever its crimps measure
 };
 enum class Settlement { recrimp, scrap, remeasure, concession };
 
@@ -383,6 +385,12 @@ using EntryBody = std::variant<
     entries::TagDoubtSettled, entries::LimitsFrozen, entries::LimitsReleased, entries::WatchSet, entries::DriftWarned,
     entries::ShiftSignedOff, entries::StudyPlanned, entries::StudyBegun, entries::StudyLeft, entries::StudyMeasured,
     entries::StudyTurnVoided, entries::StudyDropped, entries::UncertaintySet, entries::SampleDrawn,
-    entries::SampleBegun, entries::SampleLeft, entries::SampleMeasured, entries::SampleJudged>;
+    entries::SampleBegun, entries::SampleLeft, entries::SampleMeasured, entries::SampleJudged, entries::KeyMade,
+    entries::KeyHandedOver, entries::RecoveryPrinted, entries::WitnessKnown, entries::WitnessForgotten,
+    entries::CheckpointSigned, entries::CheckpointCountersigned, entries::CertificateIssued, entries::DeliverySent,
+    entries::DeliveryTakenBack, entries::LinkMade, entries::LinkRevoked, entries::LinkLooked, entries::RecallDrawn,
+    entries::ProofTested, entries::ApplicationOverridden, entries::ReturnOpened, entries::ReturnAnswered,
+    entries::ReturnBegun, entries::ReturnLeft, entries::ReturnMeasured, entries::ReturnConcluded,
+    entries::ReturnReopened>;
 
 }  // namespace crimpgate

@@ -4,77 +4,12 @@
 #include <set>
 #include <stdexcept>
 
-#include <boost/json.hpp>
-
 #include "station/entries/entry_json.h"
+#include "station/journal/showing.h"
 #include "station/journal/views.h"
-#include "station/json/canonical.h"
 
 namespace crimpgate {
 namespace {
-
-namespace json = boost::json;
-
-// One entry on its way into the tables.
-class Showing {
-  public:
-    Showing(Database& database, const Entry& entry) : database_(database), entry_(entry) {}
-
-    std::int64_t seq() const { return entry_.seq; }
-    const std::string& time() const { return entry_.time; }
-    const std::string& who() const { return entry_.who; }
-    std::string text(std::string_view member) const { return std::string(entry_.body.at(member).as_string()); }
-    std::string text_in(std::string_view object, std::string_view member) const {
-        return std::string(entry_.body.at(object).at(member).as_string());
-    }
-    std::int64_t whole(std::string_view member) const { return entry_.body.at(member).as_int64(); }
-    bool yes(std::string_view member) const { return entry_.body.at(member).as_bool(); }
-    std::string json_text(std::string_view member) const { return canonical(entry_.body.at(member)); }
-    const json::array& list(std::string_view member) const { return entry_.body.at(member).as_array(); }
-
-    template <class... Values>
-    int run(const char* sql, const Values&... values) {
-        return database_.run(sql, values...);
-    }
-
-    // A row of seq, time, who and those members of the body; a member that is not there is NULL.
-    void insert(std::string_view table, const std::vector<const char*>& columns) { put("INSERT", table, columns); }
-    // The same, in place of the row with that key.
-    void replace(std::string_view table, const std::vector<const char*>& columns) {
-        put("INSERT OR REPLACE", table, columns);
-    }
-
-  private:
-    void put(std::string_view verb, std::string_view table, const std::vector<const char*>& columns) {
-        std::string names = "seq, time, who";
-        std::string holes = "?, ?, ?";
-        for (const char* column : columns) {
-            names += std::string(", \"") + column + '"';
-            holes += ", ?";
-        }
-        const std::string sql =
-            std::string(verb) + " INTO " + std::string(table) + "(" + names + ") VALUES(" + holes + ")";
-        std::vector<Cell> cells{Cell{entry_.seq}, Cell{entry_.time}, Cell{entry_.who}};
-        for (const char* column : columns)
-            cells.push_back(cell(column));
-        database_.run_cells(sql.c_str(), cells);
-    }
-
-    Cell cell(std::string_view column) const {
-        const bool truth = column.ends_with("_yn");
-        const bool structure = column.ends_with("_json");
-        const auto member = column.substr(0, column.size() - (truth ? 3 : structure ? 5 : 0));
-        const auto* value = entry_.body.if_contains(member);
-        if (value == nullptr) return {};
-        if (truth) return Cell{static_cast<std::int64_t>(value->as_bool())};
-        if (structure) return Cell{canonical(*value)};
-        if (value->is_string()) return Cell{std::string(value->get_string())};
-        return Cell{value->as_int64()};
-    }
-
-    Database& database_;
-    const Entry& entry_;
-};
 
 void show_person(Showing& e, const std::string& column) {
     e.run(("UPDATE people SET " + column + " = ? WHERE person = ?").c_str(), e.text(column), e.text("person"));
@@ -113,6 +48,24 @@ void show_proof(Showing& e) {
     if (e.yes("passed"))
         e.run("UPDATE gauges SET gone_yn = 0, proof_seq = ?, valid_until_utc_ms = ? WHERE gauge = ?", e.seq(),
               e.whole("valid_until_utc_ms"), e.text("gauge"));
+}
+
+// As the bench does it: a shift's start leaves no die set mounted, and the same one with the same setting is not put in
+// anew.
+void show_die(Showing& e) {
+    e.insert("mountings", {"crimper", "die_set", "setting"});
+    e.run(
+        "DELETE FROM mountings WHERE seq = ?1 AND EXISTS(SELECT 1 FROM mountings m WHERE m.seq = (SELECT max(seq) FROM "
+        "mountings WHERE crimper = ?2 AND seq < ?1) AND m.die_set = ?3 AND m.setting = ?4 AND m.seq > coalesce((SELECT "
+        "max(seq) FROM shifts), 0))",
+        e.seq(), e.text("crimper"), e.text("die_set"), e.text("setting"));
+}
+
+void show_setup(Showing& e) {
+    e.insert("setups", {"key", "spec_id", "revision", "crimper", "die_set", "hose_lot", "readings_json", "lower_nm",
+                        "upper_nm", "mean_nm", "correction_nm", "passed_yn"});
+    e.run("UPDATE setups SET mounting_seq = (SELECT max(seq) FROM mountings WHERE crimper = ?) WHERE seq = ?",
+          e.text("crimper"), e.seq());
 }
 
 // The rows as they were (R6) stay in the entry; the table names them.
@@ -166,18 +119,17 @@ void show_tag_state(Showing& e, std::string_view state) {
 
 // What every assembly has some of; the rest is what an audit asks about.
 bool everyday(std::string_view type) {
-    static const std::set<std::string_view> types = {"reading.taken",    "step.confirmed",   "end.judged",
-                                                     "assembly.started", "assembly.passed",  "assembly.taken_up",
-                                                     "part.quarantined", "tag.printed",      "session.begun",
-                                                     "session.ended",    "gauge.proof_begun"};
+    static const std::set<std::string_view> types = {
+        "reading.taken",     "step.confirmed",   "end.judged",        "assembly.started",     "assembly.passed",
+        "assembly.taken_up", "part.quarantined", "tag.printed",       "session.begun",        "session.ended",
+        "gauge.proof_begun", "link.looked",      "checkpoint.signed", "assembly.proof_tested"};
     return types.contains(type);
 }
 
-using Show = std::function<void(Showing&)>;
 const Show nothing = [](Showing&) {};
 
 const std::map<std::string_view, Show>& shows() {
-    static const std::map<std::string_view, Show> by_type = {
+    static const std::map<std::string_view, Show> by_type = with_record_shows({
         {"station.started", nothing},
         {"station.stopped", nothing},
         {"clock.stepped", nothing},
@@ -239,12 +191,8 @@ const std::map<std::string_view, Show>& shows() {
          }},
         {"order.taken", nothing},
         {"lots.confirmed", nothing},
-        {"die.confirmed", nothing},
-        {"setup.judged",
-         [](Showing& e) {
-             e.insert("setups", {"key", "spec_id", "revision", "crimper", "die_set", "hose_lot", "readings_json",
-                                 "lower_nm", "upper_nm", "mean_nm", "correction_nm", "passed_yn"});
-         }},
+        {"die.confirmed", show_die},
+        {"setup.judged", show_setup},
         {"assembly.started", show_assembly},
         {"reading.taken",
          [](Showing& e) {
@@ -318,7 +266,7 @@ const std::map<std::string_view, Show>& shows() {
         {"sample.measured", nothing},
         {"sample.judged", nothing},
         {"tag.doubt_settled", [](Showing& e) { show_tag_state(e, e.yes("found") ? "printed" : "failed"); }},
-    };
+    });
     return by_type;
 }
 

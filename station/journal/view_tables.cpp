@@ -6,7 +6,7 @@
 namespace crimpgate {
 namespace {
 
-constexpr const char* projection = "3";  // raise when project.cpp fills the same tables otherwise
+constexpr const char* projection = "4";  // raise when project.cpp fills the same tables otherwise
 
 const std::vector<View> all = {
     // Which entries speak of an assembly.
@@ -66,7 +66,14 @@ CREATE TABLE setups(
   seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, "key" TEXT NOT NULL, spec_id TEXT NOT NULL,
   revision TEXT NOT NULL, crimper TEXT NOT NULL, die_set TEXT NOT NULL, hose_lot TEXT NOT NULL,
   readings_json TEXT NOT NULL, lower_nm INTEGER NOT NULL, upper_nm INTEGER NOT NULL, mean_nm INTEGER NOT NULL,
-  correction_nm INTEGER NOT NULL, passed_yn INTEGER NOT NULL) STRICT;)sql"},
+  correction_nm INTEGER NOT NULL, passed_yn INTEGER NOT NULL, mounting_seq INTEGER) STRICT;)sql"},
+    // What the bench takes for a new mounting (station/bench/apply.cpp): the first die set of a shift on a crimper,
+    // another one, another setting. A die set confirmed again as it was is none.
+    {"mountings", R"sql(
+CREATE TABLE mountings(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, crimper TEXT NOT NULL, die_set TEXT NOT NULL,
+  setting TEXT NOT NULL) STRICT;
+CREATE INDEX mountings_by_crimper ON mountings(crimper, seq);)sql"},
     // The spec rows as they were stand in the assembly's own entry (seq).
     {"assemblies", R"sql(
 CREATE TABLE assemblies(
@@ -78,9 +85,94 @@ CREATE TABLE assemblies(
   overall_length_nm INTEGER NOT NULL, cut_length_nm INTEGER NOT NULL, length_rule TEXT NOT NULL,
   orientation_deg INTEGER, shift TEXT NOT NULL, stage TEXT NOT NULL DEFAULT 'in_work',
   quarantined_yn INTEGER NOT NULL DEFAULT 0, passed_seq INTEGER, passed TEXT, passed_by TEXT,
-  concession_reference TEXT, recrimps INTEGER NOT NULL DEFAULT 0) STRICT;
+  concession_reference TEXT, recrimps INTEGER NOT NULL DEFAULT 0, delivery TEXT, delivered TEXT) STRICT;
 CREATE INDEX assemblies_by_order ON assemblies("order", seq);
-CREATE INDEX assemblies_by_shift ON assemblies(shift, seq);)sql"},
+CREATE INDEX assemblies_by_shift ON assemblies(shift, seq);
+CREATE INDEX assemblies_by_customer ON assemblies(customer, seq);
+CREATE INDEX assemblies_by_delivery ON assemblies(delivery) WHERE delivery IS NOT NULL;
+CREATE INDEX assemblies_by_hose_lot ON assemblies(hose_lot, seq);
+CREATE INDEX assemblies_by_lot_a ON assemblies(fitting_a_lot, seq);
+CREATE INDEX assemblies_by_lot_b ON assemblies(fitting_b_lot, seq);)sql"},
+    {"station_keys", R"sql(
+CREATE TABLE station_keys(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, name TEXT NOT NULL, key TEXT NOT NULL,
+  tag_key TEXT NOT NULL, statement TEXT) STRICT;)sql"},
+    {"witnesses", R"sql(
+CREATE TABLE witnesses(
+  key TEXT PRIMARY KEY, holder TEXT NOT NULL, seq INTEGER NOT NULL, time TEXT NOT NULL, who TEXT NOT NULL,
+  forgotten_seq INTEGER) STRICT;)sql"},
+    {"checkpoints", R"sql(
+CREATE TABLE checkpoints(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, size INTEGER NOT NULL, root TEXT NOT NULL,
+  note TEXT NOT NULL, cause TEXT NOT NULL) STRICT;
+CREATE INDEX checkpoints_by_size ON checkpoints(size);)sql"},
+    {"countersignatures", R"sql(
+CREATE TABLE countersignatures(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, size INTEGER NOT NULL, key TEXT NOT NULL,
+  line TEXT NOT NULL, signed_utc_s INTEGER NOT NULL) STRICT;
+CREATE INDEX countersignatures_by_size ON countersignatures(size);)sql"},
+    {"certificates", R"sql(
+CREATE TABLE certificates(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, certificate TEXT NOT NULL, subject TEXT NOT NULL,
+  subject_id TEXT NOT NULL, customer TEXT NOT NULL, serials_json TEXT NOT NULL, statement TEXT NOT NULL,
+  releaser TEXT NOT NULL, function TEXT NOT NULL, independent_yn INTEGER NOT NULL, paper TEXT NOT NULL,
+  language TEXT NOT NULL, pdf_sha256 TEXT NOT NULL, evidence_sha256 TEXT NOT NULL,
+  checkpoint_size INTEGER NOT NULL) STRICT;
+CREATE UNIQUE INDEX certificates_by_number ON certificates(certificate);)sql"},
+    {"certified", R"sql(
+CREATE TABLE certified(
+  serial TEXT NOT NULL, certificate TEXT NOT NULL,
+  PRIMARY KEY(serial, certificate)) STRICT, WITHOUT ROWID;)sql"},
+    {"deliveries", R"sql(
+CREATE TABLE deliveries(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, delivery TEXT NOT NULL, customer TEXT NOT NULL,
+  note_number TEXT NOT NULL, date TEXT NOT NULL, "to" TEXT NOT NULL) STRICT;
+CREATE UNIQUE INDEX deliveries_by_number ON deliveries(delivery);)sql"},
+    {"links", R"sql(
+CREATE TABLE links(
+  link TEXT PRIMARY KEY, token_sha256 TEXT NOT NULL UNIQUE, customer TEXT NOT NULL, delivery TEXT NOT NULL,
+  valid_until TEXT NOT NULL, seq INTEGER NOT NULL, time TEXT NOT NULL, who TEXT NOT NULL, revoked_seq INTEGER,
+  revoke_reason TEXT) STRICT;)sql"},
+    {"looks", R"sql(
+CREATE TABLE looks(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, link TEXT NOT NULL, what TEXT NOT NULL,
+  subject TEXT NOT NULL) STRICT;
+CREATE INDEX looks_by_link ON looks(link, seq);)sql"},
+    {"recalls", R"sql(
+CREATE TABLE recalls(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, recall TEXT NOT NULL, reason TEXT NOT NULL,
+  criteria_json TEXT NOT NULL, from_utc_ms INTEGER, to_utc_ms INTEGER, upto_seq INTEGER NOT NULL,
+  assemblies INTEGER NOT NULL, delivered INTEGER NOT NULL, customers_json TEXT NOT NULL,
+  list_sha256 TEXT NOT NULL) STRICT;)sql"},
+    {"proof_tests", R"sql(
+CREATE TABLE proof_tests(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, serial TEXT NOT NULL, asked_json TEXT NOT NULL,
+  reached_kpa INTEGER NOT NULL, held_s INTEGER NOT NULL, medium TEXT NOT NULL, seen TEXT NOT NULL,
+  manometer TEXT NOT NULL, passed_yn INTEGER NOT NULL) STRICT;
+CREATE INDEX proof_tests_by_serial ON proof_tests(serial, seq);)sql"},
+    {"overrides", R"sql(
+CREATE TABLE overrides(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, "order" TEXT NOT NULL, findings_json TEXT NOT NULL,
+  reason TEXT NOT NULL) STRICT;
+CREATE INDEX overrides_by_order ON overrides("order", seq);)sql"},
+    {"returns", R"sql(
+CREATE TABLE returns(
+  "return" TEXT PRIMARY KEY, serial TEXT NOT NULL, customer TEXT NOT NULL, received TEXT NOT NULL,
+  reported TEXT NOT NULL, someone_hurt_yn INTEGER NOT NULL, read_off_json TEXT NOT NULL, seq INTEGER NOT NULL,
+  time TEXT NOT NULL, who TEXT NOT NULL, concluded_seq INTEGER, cause TEXT) STRICT;
+CREATE INDEX returns_by_serial ON returns(serial);)sql"},
+    {"return_answers", R"sql(
+CREATE TABLE return_answers(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, "return" TEXT NOT NULL, question TEXT NOT NULL,
+  answer TEXT NOT NULL, text TEXT NOT NULL) STRICT;
+CREATE INDEX return_answers_by_return ON return_answers("return", seq);)sql"},
+    {"return_readings", R"sql(
+CREATE TABLE return_readings(
+  seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, "return" TEXT NOT NULL, "end" TEXT NOT NULL,
+  what TEXT NOT NULL, flat INTEGER NOT NULL, gauge TEXT NOT NULL, proof_seq INTEGER NOT NULL,
+  value_nm INTEGER NOT NULL, unit TEXT NOT NULL, resolution_nm INTEGER NOT NULL, uncertainty_nm INTEGER NOT NULL,
+  raw_hex TEXT NOT NULL, arrived_utc_ms INTEGER NOT NULL) STRICT;
+CREATE INDEX return_readings_by_return ON return_readings("return", seq);)sql"},
     {"readings", R"sql(
 CREATE TABLE readings(
   seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, purpose TEXT NOT NULL, serial TEXT NOT NULL,

@@ -2,6 +2,7 @@
 
 #include "station/words/catalogue.h"
 #include "station/words/finding_words.h"
+#include "station/words/tell_record.h"
 
 namespace crimpgate {
 
@@ -91,6 +92,8 @@ Message held_words(const AssemblyHeld& e, ShownUnit unit) {
         case HoldCause::overturned:
             m = message("told.held_overturned");
             break;
+        case HoldCause::proof_test:
+            return message("told.held_proof_test").with("serial", e.serial);
     }
     m.with("serial", e.serial);
     if (e.cause != HoldCause::suspect) m.with("end", letter(e.end));
@@ -191,9 +194,10 @@ struct TellAudit {
     }
 };
 
-struct Tell : TellAudit {
+struct Tell : TellAudit, TellRecord {
     using TellAudit::operator();
-    Tell(const std::string& w, ShownUnit u) : TellAudit{w, u} {}
+    using TellRecord::operator();
+    Tell(const std::string& w, ShownUnit u) : TellAudit{w, u}, TellRecord(w, u) {}
 
     Message operator()(const StationStarted& e) const {
         return message("told.station_started").with("version", e.version);

@@ -55,6 +55,7 @@ class DayBook {
         scrapped_after_undersize();
         conceded_after_uncertain();
         the_lead_looks();
+        the_record_leaves_the_house();
         gauge_fails_and_holds();
         add(entries::ShiftEnded{"2025-03-04/1"}, "OP-7");
         add(entries::ShiftSignedOff{"2025-03-04/1", "one scrapped, seen", last()}, "LD-1");
@@ -367,6 +368,80 @@ class DayBook {
         judged.accepted = true;
         judged.mean_difference = 10_um;
         add(judged, "");
+    }
+    void the_record_leaves_the_house() {
+        add(entries::KeyMade{"test-station", "test-station+00000001+AQ", "AA=="});
+        add(entries::CheckpointSigned{last(), "cm9vdA==", "a note", "shift_end"});
+        add(entries::WitnessKnown{"lead-desk+00000002+BA", "the lead's own computer"}, "LD-1");
+        add(entries::CheckpointCountersigned{last() - 2, "lead-desk+00000002+BA", "a line", 1741104000});
+        add(entries::WitnessForgotten{"lead-desk+00000002+BA", "computer sold"}, "LD-1");
+        add(entries::RecoveryPrinted{"test-station+00000001+AQ"}, "LD-1");
+        add(entries::KeyHandedOver{"test-station", "test-station+00000001+AQ", "test-station+00000003+AQ",
+                                   "AQ==", "a note by the old key", "the old machine was sold"},
+            "LD-1");
+        add(entries::ApplicationOverridden{"O-1001", {"application.bend_too_tight"}, "the designer confirmed it"},
+            "LD-1");
+        entries::ProofTested tested;
+        tested.serial = "K100A";
+        tested.asked = {Pressure::from_kpa(43'000), 30, "water"};
+        tested.reached = Pressure::from_kpa(43'100);
+        tested.held_s = 31;
+        tested.medium = "water";
+        tested.seen = "nothing";
+        tested.manometer = "PM-1";
+        tested.passed = true;
+        add(tested);
+        entries::DeliverySent sent;
+        sent.delivery = "DL-1";
+        sent.customer = "Hafen Nord";
+        sent.note_number = "4711";
+        sent.date = "2025-03-05";
+        sent.to = "yard 2";
+        sent.serials = {"K100A"};
+        add(sent, "LD-1");
+        add(entries::DeliveryTakenBack{"DL-1", {"K100A"}, "the lorry was full"}, "LD-1");
+        entries::CertificateIssued certificate;
+        certificate.certificate = "CF-1";
+        certificate.subject = "serial";
+        certificate.subject_id = "K100A";
+        certificate.customer = "Hafen Nord";
+        certificate.serials = {"K100A"};
+        certificate.statement = "declaration";
+        certificate.releaser = "Ilse Marr";
+        certificate.function = "QC lead";
+        certificate.paper = "a4";
+        certificate.language = "en";
+        certificate.checkpoint_size = 3;
+        add(certificate, "LD-1");
+        add(entries::LinkMade{"TL-1", std::string(64, 'e'), "Hafen Nord", "", ""}, "LD-1");
+        add(entries::LinkLooked{"TL-1", Looked::record, "K100A"}, "");
+        add(entries::LinkRevoked{"TL-1", "sent to the wrong address"}, "LD-1");
+        entries::RecallDrawn recall;
+        recall.recall = "RC-1";
+        recall.reason = "lot in doubt";
+        recall.criteria = {{"hose_lot", "H-1"}};
+        recall.assemblies = 1;
+        recall.list_sha256 = std::string(64, 'f');
+        add(recall, "LD-1");
+        entries::ReturnOpened returned;
+        returned.return_ = "RT-1";
+        returned.serial = "K100A";
+        returned.customer = "Hafen Nord";
+        returned.received = "2025-06-02";
+        returned.reported = "oil at the shell";
+        returned.read_off = {{"date_code", "2503"}};
+        add(returned, "LD-1");
+        add(entries::ReturnAnswered{"RT-1", "where", "at_shell", ""}, "LD-1");
+        add(entries::ReturnBegun{"RT-1"});
+        entries::ReturnMeasured measured;
+        measured.return_ = "RT-1";
+        measured.flat = 1;
+        measured.gauge = "G1";
+        measured.value = 31050_um;
+        add(measured);
+        add(entries::ReturnLeft{"RT-1"});
+        add(entries::ReturnConcluded{"RT-1", {{"crimp_too_large", 3}}, "crimp_too_large", "seen", "", ""}, "LD-1");
+        add(entries::ReturnReopened{"RT-1", "the customer sent pictures"}, "LD-1");
     }
     void gauge_fails_and_holds() {
         prove("G1", false);
