@@ -62,7 +62,8 @@ std::optional<DriftState> drift_state(const Running& r, const DriftChoice& choic
     // From the first mean on: what the set-up piece was set to is not among the values.
     out.level = ewma_level(r.means, out.limits ? out.limits->centre : r.means.front(), choice.weight);
     out.correction = r.middle - out.level;
-    if (out.limits) out.signals = signals_at_last(r.means, *out.limits, choice.rules);
+    out.signals =
+        out.limits ? signals_at_last(r.means, *out.limits, choice.rules) : signals_at_last(r.means, choice.rules);
     if (r.means.size() >= choice.least) out.share = share_outside(r, out.level, out.sigma);
     out.warns = !out.signals.empty() || out.share > choice.share_limit;
     return out;

@@ -212,6 +212,21 @@ std::vector<Signal> signals_at_last(std::span<const double> points, const Limits
     return found;
 }
 
+std::vector<Signal> signals_at_last(std::span<const double> points, const RunRules& rules) {
+    std::vector<Signal> found;
+    if (points.empty()) return found;
+    RunRules moving;
+    for (const RunRule rule : {RunRule::six_steadily_moving, RunRule::fourteen_alternating})
+        moving.set(rule, rules.has(rule));
+    const std::size_t count = std::min(points.size(), longest_window);
+    const auto tail = points.last(count);
+    for (const double point : tail)
+        if (!std::isfinite(point)) throw std::domain_error("run rules: no value");
+    const std::vector<Place> nowhere(count);  // these rules do not look at it
+    add_seen({tail, nowhere, points.size() - count}, moving, found);
+    return found;
+}
+
 ChartSignals signals_of(std::span<const ChartPoint> points, const ChartLimits& limits, const RunRules& rules,
                         std::span<const std::size_t> restarts) {
     std::vector<double> locations, spreads;

@@ -99,6 +99,9 @@ std::vector<Signal> signals(std::span<const double> points, std::span<const Limi
 // Only those that end at the last point: what the bench asks after each end. The points are those since the restart; it
 // looks at no more than the last fifteen.
 std::vector<Signal> signals_at_last(std::span<const double> points, const Limits& limits, const RunRules& rules);
+// The same while there are no limits yet: of the rules that are switched on, those that compare points with each other
+// alone, which are a steady move and an alternation. The others are not asked.
+std::vector<Signal> signals_at_last(std::span<const double> points, const RunRules& rules);
 
 // Both halves of a chart, each point held against the limits of its own size; the spread with rules_for_spread(rules).
 // Indexes are those of `points` in both.
