@@ -1,7 +1,5 @@
 #include "station/journal/entry.h"
 
-#include <sodium.h>
-
 #include "station/json/canonical.h"
 #include "station/json/utc_text.h"
 
@@ -26,27 +24,6 @@ Result<std::int64_t> whole_member(const json::object& object, std::string_view n
 }
 
 }  // namespace
-
-Hash leaf_hash(std::string_view bytes) {
-    crypto_hash_sha256_state state;
-    crypto_hash_sha256_init(&state);
-    const unsigned char leaf = 0x00;  // RFC 9162: a leaf, never to be taken for an inner node (0x01)
-    crypto_hash_sha256_update(&state, &leaf, 1);
-    crypto_hash_sha256_update(&state, reinterpret_cast<const unsigned char*>(bytes.data()), bytes.size());
-    Hash hash{};
-    crypto_hash_sha256_final(&state, hash.data());
-    return hash;
-}
-
-std::string to_hex(const Hash& hash) {
-    constexpr char digits[] = "0123456789abcdef";
-    std::string text;
-    for (const unsigned char byte : hash) {
-        text += digits[byte >> 4];
-        text += digits[byte & 15];
-    }
-    return text;
-}
 
 Entry make_entry(std::int64_t seq, std::string station, Draft draft, Stamp stamp) {
     Entry entry;

@@ -11,7 +11,6 @@
 // data base.
 #pragma once
 
-#include <array>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -19,6 +18,7 @@
 #include <boost/json/object.hpp>
 
 #include "specs/message.h"
+#include "station/proof/hash.h"
 
 namespace crimpgate {
 
@@ -39,8 +39,6 @@ struct Stamp {
     bool operator==(const Stamp&) const = default;
 };
 
-using Hash = std::array<unsigned char, 32>;
-
 struct Entry {
     std::int64_t seq = 0;
     std::string station;
@@ -60,8 +58,5 @@ Entry make_entry(std::int64_t seq, std::string station, Draft draft, Stamp stamp
 // Reads an entry back from its bytes, which must be canonical and hold exactly the members above
 // ("entry.not_canonical", "entry.member" with its name, or a json.* code). The hash is computed from the bytes.
 Result<Entry> read_entry(std::string_view bytes);
-
-Hash leaf_hash(std::string_view bytes);
-std::string to_hex(const Hash& hash);
 
 }  // namespace crimpgate
