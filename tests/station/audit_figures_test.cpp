@@ -18,6 +18,7 @@
 #include "station/http/page_words.h"
 #include "tests/reports/outside.h"
 #include "tests/support/bench_fixture.h"
+#include "tests/support/build_folder.h"
 #include "tests/support/catch.h"
 
 using namespace crimpgate;
@@ -109,7 +110,7 @@ TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by ce
     const auto pin_file = (station.folder / "pin").string();
     std::ofstream(pin_file) << ApiStation::passphrase_of("LEA") << "\n";
     REQUIRE(chmod(pin_file.c_str(), 0600) == 0);
-    const std::string asks = std::string(CRIMPGATE_BINARY_DIR) + "/tools/crimpgate audit --shift " + shift;
+    const std::string asks = build_folder() + "/tools/crimpgate audit --shift " + shift;
     const std::string of_station =
         " --station http://127.0.0.1:" + std::to_string(station.port()) + " --person LEA --pin-file " + pin_file;
     const std::string of_file = " --journal " + (station.folder / "bench.journal").string();

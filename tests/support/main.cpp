@@ -6,6 +6,17 @@
 #include <catch2/catch.hpp>
 #endif
 
+#include "tests/support/build_folder.h"
+
+namespace crimpgate {
+
+const std::string& build_folder() {
+    static const std::string folder = CRIMPGATE_BINARY_DIR;
+    return folder;
+}
+
+}  // namespace crimpgate
+
 int main(int argc, char* argv[]) {
     return Catch::Session().run(argc, argv);
 }

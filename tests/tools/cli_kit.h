@@ -13,6 +13,7 @@
 #include "specs/serial.h"
 #include "station/journal/queries.h"
 #include "tests/station/shop_day.h"
+#include "tests/support/build_folder.h"
 
 namespace cli_kit {
 
@@ -31,7 +32,7 @@ inline std::string quoted(const std::string& text) {
     return out + "'";
 }
 
-inline const std::string program = std::string(CRIMPGATE_BINARY_DIR) + "/tools/crimpgate";
+inline const std::string program = build_folder() + "/tools/crimpgate";
 
 inline Run run(const std::vector<std::string>& arguments) {
     const Folder folder;

@@ -10,6 +10,7 @@
 
 #include "tests/tools/cli_kit.h"
 #include "tools/client/api_client.h"
+#include "tests/support/build_folder.h"
 
 using namespace cli_kit;
 
@@ -52,7 +53,7 @@ class Station {
             dup2(ends[1], STDOUT_FILENO);
             const int quiet = open("/dev/null", O_WRONLY);
             dup2(quiet, STDERR_FILENO);
-            const std::string daemon = std::string(CRIMPGATE_BINARY_DIR) + "/station/crimpgated";
+            const std::string daemon = build_folder() + "/station/crimpgated";
             execl(daemon.c_str(), "crimpgated", "--config", config.c_str(), nullptr);
             _exit(127);
         }
