@@ -230,8 +230,9 @@ class ControlChart {
         for (std::size_t i = from; i < to; ++i) {
             const bool anew = std::find(chart_.restarts.begin(), chart_.restarts.end(), static_cast<std::int64_t>(i)) !=
                               chart_.restarts.end();
-            if (anew || !values_[i]) flush();
-            if (values_[i]) path.points.push_back({x_of(i), f.at(*values_[i])});
+            const bool apart = chart_.points[i].left_out;  // no moving range has a part in the limits that it touches
+            if (anew || apart || !values_[i]) flush();
+            if (values_[i] && !apart) path.points.push_back({x_of(i), f.at(*values_[i])});
         }
         flush();
     }
@@ -242,7 +243,7 @@ class ControlChart {
         const double y = f.at(*values_[i]);
         if (point.left_out) put_left_out(writer_, x, y);
         if (point.signals.empty()) {
-            if (room_for_points) put_point(writer_, x, y);
+            if (room_for_points && !point.left_out) put_point(writer_, x, y);
             return;
         }
         const auto rule = std::find(rules_.begin(), rules_.end(), point.signals.front()) - rules_.begin();

@@ -1,6 +1,8 @@
 // The control charts as text: every point with where it leads.
 #include "reports/audit/charts.h"
 
+#include <algorithm>
+
 namespace crimpgate::audit {
 
 namespace {
@@ -27,7 +29,10 @@ Chart one_chart(const Work& work, const StreamCharts& charts, const OneChart& on
     chart.points.reserve(charts.points.size());
     for (std::size_t i = 0; i < charts.points.size(); ++i) {
         const EndFact& end = *charts.points[i]->end;
-        chart.points.push_back({work.lengths.mean(one.values[i]), end.seq, end.ms, end.serial, end.end, {}, false});
+        const bool left_out =
+            one.frozen != nullptr &&
+            std::find(one.frozen->left_out.begin(), one.frozen->left_out.end(), end.seq) != one.frozen->left_out.end();
+        chart.points.push_back({work.lengths.mean(one.values[i]), end.seq, end.ms, end.serial, end.end, {}, left_out});
     }
     for (const statistics::Signal& signal : one.signals)
         chart.points[signal.last].signals.emplace_back(statistics::code_of(signal.rule));

@@ -67,6 +67,22 @@ struct ReadingFact {
     std::int64_t voided_ms = 0;
 };
 
+// What a person said they saw or did: nothing that a gauge said.
+struct ConfirmationFact {
+    std::int64_t seq = 0, ms = 0;
+    std::string person, serial, end, what, verdict;
+    std::int64_t attempt = 1, voided_seq = 0;
+};
+
+// Each copy of a tag as it stands now: a copy that failed is made again under its own number.
+struct TagFact {
+    std::int64_t seq = 0, ms = 0;  // when it was begun last
+    std::string serial, person, reason;
+    std::int64_t copy = 0;
+    std::string state;                         // "printing", "printed", "failed", "in_doubt"
+    std::int64_t state_seq = 0, state_ms = 0;  // since when it is so
+};
+
 struct HoldFact {
     std::int64_t seq = 0, ms = 0;
     std::string serial, end, cause, gauge, reason, made_by;
@@ -89,6 +105,9 @@ struct ProofFact {
 
 struct SetupFact {
     std::int64_t seq = 0, ms = 0;
+    // The die.confirmed by which the die set was put in, or its setting changed, last before; 0: not known. Several
+    // set-up pieces may follow each other on one mounting: another hose lot, a drift warning, a gauge that failed.
+    std::int64_t mounting_seq = 0;
     std::string person, key, spec, revision, crimper, die_set, hose_lot;
     Length mean, correction;
     bool passed = false;
@@ -129,6 +148,7 @@ struct FrozenFact {
     Length centre, lower, upper, sigma;
     std::int64_t seq = 0, ms = 0, from_seq = 0, to_seq = 0, points = 0;
     std::string person, reason;
+    std::vector<std::int64_t> left_out;  // judgements of ends with a known cause: the limits were reckoned without
 };
 
 // How far the record goes and whether it was read through.
@@ -146,12 +166,14 @@ struct AuditFacts {
     std::int64_t now_ms = 0;
     std::string today;  // local date
     bool inches = false;
-    std::vector<AssemblyFact> assemblies;  // by started_seq
-    std::vector<EndFact> ends;             // by seq; of those assemblies
-    std::vector<ReadingFact> readings;     // by seq; of those assemblies, and set-up readings of the time
-    std::vector<HoldFact> holds;           // by seq; of those assemblies
-    std::vector<RefusalFact> refusals;     // by seq; of the time
-    std::vector<ProofFact> proofs;         // by seq; of the gauges concerned, one before and one after the time too
+    std::vector<AssemblyFact> assemblies;         // by started_seq
+    std::vector<EndFact> ends;                    // by seq; of those assemblies
+    std::vector<ReadingFact> readings;            // by seq; of those assemblies, and set-up readings of the time
+    std::vector<ConfirmationFact> confirmations;  // by seq; of those assemblies
+    std::vector<HoldFact> holds;                  // by seq; of those assemblies
+    std::vector<TagFact> tags;  // by state_seq; of those assemblies, and of those whose tag is among the happenings
+    std::vector<RefusalFact> refusals;  // by seq; of the time
+    std::vector<ProofFact> proofs;      // by seq; of the gauges concerned, one before and one after the time too
     std::vector<SetupFact> setups;
     std::vector<GaugeFact> gauges;
     std::vector<ShiftFact> shifts;  // that the assemblies or the time belong to

@@ -30,7 +30,8 @@ class Points {
         holds();
         gauges();
         shifts();
-        tags_and_clocks();
+        tags();
+        clocks_and_warnings();
         oddities();
         std::stable_sort(points_.begin(), points_.end(), [](const Point& a, const Point& b) {
             return std::tie(a.rank, a.ms, a.seq) < std::tie(b.rank, b.ms, b.seq);
@@ -118,19 +119,28 @@ class Points {
         }
     }
 
+    // A tag that failed stays open until one of that assembly was printed, or somebody found it to be there after all.
+    void tags() {
+        for (const TagFact& tag : facts_.tags) {
+            const bool printed = std::any_of(facts_.tags.begin(), facts_.tags.end(), [&](const TagFact& other) {
+                return other.serial == tag.serial && other.state == "printed" && other.state_seq > tag.state_seq;
+            });
+            if (printed || (tag.state != "in_doubt" && tag.state != "failed")) continue;
+            const bool doubt = tag.state == "in_doubt";
+            add(doubt ? 10 : 11, tag.state_seq, tag.state_ms,
+                message(doubt ? "audit.open.tag_in_doubt" : "audit.open.tag_failed").with("serial", tag.serial))
+                .serial = tag.serial;
+        }
+    }
+
     // Of happenings: what is open until a later one settles it.
-    void tags_and_clocks() {
+    void clocks_and_warnings() {
         for (const HappeningFact& h : facts_.happenings) {
-            const auto later = [&](std::string_view type, bool of_serial) {
-                return std::any_of(facts_.happenings.begin(), facts_.happenings.end(), [&](const HappeningFact& other) {
-                    return other.seq > h.seq && other.type == type && (!of_serial || other.serial == h.serial);
-                });
+            const auto later = [&](std::string_view type) {
+                return std::any_of(facts_.happenings.begin(), facts_.happenings.end(),
+                                   [&](const HappeningFact& other) { return other.seq > h.seq && other.type == type; });
             };
-            if (h.type == "tag.in_doubt" && !later("tag.doubt_settled", true))
-                add(10, h.seq, h.ms, message("audit.open.tag_in_doubt").with("serial", h.serial)).serial = h.serial;
-            if (h.type == "tag.failed")
-                add(11, h.seq, h.ms, message("audit.open.tag_failed").with("serial", h.serial)).serial = h.serial;
-            if (h.type == "clock.stepped" && !later("clock.accepted", false))
+            if (h.type == "clock.stepped" && !later("clock.accepted"))
                 add(12, h.seq, h.ms, message("audit.open.clock_stepped"));
             if (h.type == "drift.warned") {
                 const std::string spec(h.told.detail("spec"));
@@ -159,9 +169,10 @@ class Points {
             add(15, d.seq, d.from_ms, meaning_of(d));
         for (const AlikeRow& row : from_.alike) {
             if (!row.stands_out) continue;
-            Message what = row.what == Alike::equal_places ? message("audit.open.equal_places")
-                           : row.what == Alike::too_fast   ? message("audit.open.too_fast")
-                                                           : message("audit.open.voids");
+            Message what = row.what == Alike::equal_places     ? message("audit.open.equal_places")
+                           : row.what == Alike::too_fast       ? message("audit.open.too_fast")
+                           : row.what == Alike::confirmed_fast ? message("audit.open.confirmed_fast")
+                                                               : message("audit.open.voids");
             add(18, 0, 0,
                 std::move(what)
                     .with("person", row.person)

@@ -25,6 +25,8 @@ std::string_view value_code(Alike what) {
             return "audit.value.equal_places";
         case Alike::too_fast:
             return "audit.value.too_fast";
+        case Alike::confirmed_fast:
+            return "audit.value.confirmed_fast";
         case Alike::voids:
             return "audit.value.voids";
     }
@@ -43,6 +45,18 @@ void tally_ends(const Work& work, ByPerson& equal, ByPerson& fast) {
         for (std::size_t i = 1; i < readings.size(); ++i)
             fast[readings[i]->person].add(readings[i]->ms - readings[i - 1]->ms < faster_than_a_hand_ms);
     }
+}
+
+// Voided ones too: whoever takes it back had said it.
+ByPerson quick_confirmations(const AuditFacts& facts) {
+    ByPerson fast;
+    std::map<std::string_view, std::int64_t> last;
+    for (const ConfirmationFact& confirmation : facts.confirmations) {
+        const auto [at, first] = last.try_emplace(confirmation.person, confirmation.ms);
+        if (!first) fast[confirmation.person].add(confirmation.ms - at->second < faster_than_a_look_ms);
+        at->second = confirmation.ms;
+    }
+    return fast;
 }
 
 // One-sided: at least so many, if this person did it as often as all the others together. Half a case is added to the
@@ -79,6 +93,7 @@ std::vector<AlikeRow> alike_rows(const Work& work) {
     std::vector<AlikeRow> rows;
     rows_of(Alike::equal_places, equal, rows);
     rows_of(Alike::too_fast, fast, rows);
+    rows_of(Alike::confirmed_fast, quick_confirmations(*work.facts), rows);
     rows_of(Alike::voids, voids, rows);
     const auto compared = [](const AlikeRow& row) { return row.others_of > 0; };
     const auto comparisons = static_cast<double>(std::count_if(rows.begin(), rows.end(), compared));

@@ -93,7 +93,7 @@ void AuditGather::streams() {
 void AuditGather::setups() {
     database_.each(
         "SELECT seq, time, who, \"key\", spec_id, revision, crimper, die_set, hose_lot, mean_nm, correction_nm, "
-        "passed_yn FROM setups WHERE seq BETWEEN ? AND ? AND time >= ? AND time < ? ORDER BY seq",
+        "passed_yn, mounting_seq FROM setups WHERE seq BETWEEN ? AND ? AND time >= ? AND time < ? ORDER BY seq",
         [&](SQLite::Statement& row) {
             Columns c(row);
             audit::SetupFact s;
@@ -104,6 +104,7 @@ void AuditGather::setups() {
             s.mean = c.length();
             s.correction = c.length();
             s.passed = c.yes();
+            s.mounting_seq = c.whole();
             if (!narrowed() || streams_.contains(stream_text(s.spec, s.revision, s.crimper, s.die_set)))
                 out_.setups.push_back(std::move(s));
         },
@@ -247,6 +248,7 @@ void AuditGather::frozen_limits() {
         fact.points = frozen.points;
         fact.person = entry.who;
         fact.reason = frozen.reason;
+        fact.left_out = frozen.left_out;
         in_force[{fact.stream, fact.spreads}] = std::move(fact);
     }
     for (auto& [key, fact] : in_force)
@@ -314,6 +316,40 @@ void AuditGather::happenings() {
         fact.told = tell_(body_of(entry), entry.who, unit);
         out_.happenings.push_back(std::move(fact));
     }
+}
+
+// Of the audit's assemblies, and of others whose tag failed or came in doubt meanwhile: how it stands with them now.
+void AuditGather::tags() {
+    const auto take = [&](SQLite::Statement& row) {
+        Columns c(row);
+        audit::TagFact t;
+        t.seq = c.whole();
+        t.ms = c.time_ms();
+        for (auto* member : {&t.serial, &t.person, &t.reason})
+            *member = c.text();
+        t.copy = c.whole();
+        t.state = c.text();
+        t.state_seq = c.whole();
+        t.state_ms = c.time_ms();
+        out_.tags.push_back(std::move(t));
+    };
+    const std::string columns =
+        "SELECT t.seq, t.time, t.serial, t.who, t.reason, t.copy, t.state, t.state_seq, e.time ";
+    database_.each((columns + "FROM temp.audit_serials s CROSS JOIN tags t ON t.serial = s.serial "
+                              "LEFT JOIN entries e ON e.seq = t.state_seq")
+                       .c_str(),
+                   take);
+    std::set<std::string> others;
+    for (const audit::HappeningFact& h : out_.happenings)
+        if ((h.type == entries::TagFailed::type || h.type == entries::TagInDoubt::type ||
+             h.type == entries::TagDoubtSettled::type) &&
+            !serials_.contains(h.serial))
+            others.insert(h.serial);
+    for (const std::string& serial : others)
+        database_.each((columns + "FROM tags t LEFT JOIN entries e ON e.seq = t.state_seq WHERE t.serial = ?").c_str(),
+                       take, serial);
+    std::sort(out_.tags.begin(), out_.tags.end(),
+              [](const auto& a, const auto& b) { return a.state_seq < b.state_seq; });
 }
 
 void AuditGather::last_entry() {

@@ -251,6 +251,24 @@ void AuditGather::readings() {
     by_seq(out_.readings);
 }
 
+void AuditGather::confirmations() {
+    database_.each(
+        "SELECT c.seq, c.time, c.who, c.serial, c.\"end\", c.what, c.verdict, c.attempt, c.voided_seq "
+        "FROM temp.audit_serials s CROSS JOIN confirmations c ON c.serial = s.serial",
+        [&](SQLite::Statement& row) {
+            Columns c(row);
+            audit::ConfirmationFact f;
+            f.seq = c.whole();
+            f.ms = c.time_ms();
+            for (auto* member : {&f.person, &f.serial, &f.end, &f.what, &f.verdict})
+                *member = c.text();
+            f.attempt = c.whole();
+            f.voided_seq = c.whole();
+            out_.confirmations.push_back(std::move(f));
+        });
+    by_seq(out_.confirmations);
+}
+
 void AuditGather::holds() {
     database_.each(
         "SELECT h.seq, h.time, h.serial, h.\"end\", h.cause, h.gauge, h.reason, h.made_by, h.settled_seq, h.settled, "
@@ -280,6 +298,7 @@ Result<audit::AuditFacts> AuditGather::all() {
     assemblies();
     ends();
     readings();
+    confirmations();
     holds();
     streams();
     setups();
@@ -290,6 +309,7 @@ Result<audit::AuditFacts> AuditGather::all() {
     frozen_limits();
     settings();
     happenings();
+    tags();
     last_entry();
     return std::move(out_);
 }

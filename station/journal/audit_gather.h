@@ -58,6 +58,7 @@ class AuditGather {
     void assemblies();
     void ends();
     void readings();
+    void confirmations();
     void holds();
     // audit_beside.cpp: what happened beside the assemblies
     void setups();
@@ -69,6 +70,7 @@ class AuditGather {
     void frozen_limits();
     void settings();
     void happenings();
+    void tags();
     void last_entry();
 
     bool narrowed() const;  // by more than shift and time

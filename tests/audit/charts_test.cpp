@@ -89,6 +89,27 @@ TEST_CASE("frozen limits are held to, and it says who froze them") {
     CHECK(sheet_of(audit, "signals").rows.size() == 1);
 }
 
+TEST_CASE("ends that frozen limits were reckoned without stand apart on their own chart, and on no other") {
+    SmallFacts f;
+    f.assembly("S1");
+    f.end("S1", "a", 25'000_um);
+    const std::int64_t slipped = f.end("S1", "b", 25'120_um).seq;
+    FrozenFact frozen;
+    frozen.stream = stream_name;
+    frozen.centre = 25'000_um;
+    frozen.lower = 24'850_um;
+    frozen.upper = 25'150_um;
+    frozen.sigma = 50_um;
+    frozen.left_out = {slipped, 4711};  // the other is not of this audit
+    f.facts.frozen.push_back(frozen);
+    const Audit audit = make_audit(f.facts);
+    const Chart& means = chart_of(audit, std::string("means:") + stream_name);
+    REQUIRE(means.points.size() == 2);
+    CHECK_FALSE(means.points[0].left_out);
+    CHECK(means.points[1].left_out);
+    CHECK_FALSE(chart_of(audit, std::string("spreads:") + stream_name).points[1].left_out);
+}
+
 TEST_CASE("signals stand beside how many chance alone would make") {
     SmallFacts f;
     f.facts.watch_rules = {"beyond_three_sigma"};

@@ -91,6 +91,34 @@ TEST_CASE("a gauge that failed, was not proved after work, or whose calibration 
     CHECK(said(make_audit(f.facts)).front() != "audit.open.gauge_failed");
 }
 
+TEST_CASE("R11: a tag that failed is open until one of that assembly was printed or found after all") {
+    SmallFacts f;
+    const auto tag = [&](const std::string& serial, std::int64_t copy, const std::string& state) {
+        TagFact t;
+        t.serial = serial;
+        t.copy = copy;
+        t.state = state;
+        t.seq = f.next();
+        t.state_seq = f.next();
+        t.state_ms = f.at(t.state_seq);
+        f.facts.tags.push_back(t);
+        return t.state_seq;
+    };
+    tag("S1", 0, "printed");
+    const auto failed = tag("S1", 1, "failed");  // the reprint: the first one says nothing about it
+    tag("S2", 0, "printing");
+    tag("S3", 0, "in_doubt");
+    const Audit audit = make_audit(f.facts);
+    CHECK(said(audit) == std::vector<std::string>{"audit.open.tag_in_doubt", "audit.open.tag_failed"});
+    CHECK(cell(sheet_of(audit, "open_points"), 1, "serial") == "S1");
+    CHECK(cell(sheet_of(audit, "open_points"), 1, "seq") == std::to_string(failed));
+    tag("S2", 1, "printed");  // another assembly's
+    CHECK(said(make_audit(f.facts)).back() == "audit.open.tag_failed");
+    tag("S1", 2, "printed");
+    tag("S3", 1, "printed");
+    CHECK(said(make_audit(f.facts)).empty());
+}
+
 TEST_CASE("while a shift runs, the proof at its end is not yet missing") {
     SmallFacts f;
     f.facts.proofs.push_back(proof(f, "G1", 0_um, true));

@@ -53,3 +53,43 @@ TEST_CASE("somebody whose ends read alike in every place, far more often than ot
     CHECK(cell(alike, 1, "others_pct") == "20.0");
     CHECK(cell(alike, 1, "conspicuous") == "yes");
 }
+
+TEST_CASE(
+    "somebody who confirms faster than what was asked can be done and seen is pointed to; two seconds are enough") {
+    SmallFacts f;
+    const auto confirm = [&](const std::string& person, std::int64_t ms) {
+        ConfirmationFact c;
+        c.seq = f.next();
+        c.ms = eight_o_clock + ms;
+        c.person = person;
+        c.serial = "S1";
+        c.end = "a";
+        c.what = "mark_after";
+        f.facts.confirmations.push_back(c);
+    };
+    // 31 of each, in turns, so that it is one's own last one that counts and not the other's: ana's follow after 2.0 s
+    // exactly, ben's after 1.999 and then after 10 s, by turns.
+    std::int64_t ben = 0;
+    for (int i = 0; i < 31; ++i) {
+        confirm("ana", 2'000 * i);
+        confirm("ben", ben);
+        ben += i % 2 == 0 ? 1'999 : 10'000;
+    }
+    const Audit audit = make_audit(f.facts);
+    const Sheet& alike = sheet_of(audit, "too_alike");
+    REQUIRE(alike.rows.size() == 2);
+    CHECK(cell(alike, 0, "kind") == "confirmed_fast");
+    CHECK(cell(alike, 0, "person") == "ana");
+    CHECK(cell(alike, 0, "count") == "0");
+    CHECK(cell(alike, 0, "of_count") == "30");
+    CHECK(cell(alike, 0, "conspicuous") == "no");
+    // ben: 15 of 30 where 0.5 / 31 = 1.6 % were to be expected, p = 2e-19.
+    CHECK(cell(alike, 1, "person") == "ben");
+    CHECK(cell(alike, 1, "count") == "15");
+    CHECK(cell(alike, 1, "of_count") == "30");
+    CHECK(cell(alike, 1, "conspicuous") == "yes");
+    const Sheet& open = sheet_of(audit, "open_points");
+    REQUIRE(open.rows.size() == 1);
+    CHECK(cell(open, 0, "what").find("audit.open.confirmed_fast") != std::string::npos);
+    CHECK(cell(open, 0, "what").find("ben") != std::string::npos);
+}

@@ -116,6 +116,12 @@ AuditFacts busy_shift() {
         h.told = message("told.voided").with("who", "ana");
         f.facts.happenings.push_back(h);
     }
+    f.facts.tags.push_back({f.next(), f.at(400), "S1", "", "", 0, "failed", f.next(), f.at(410)});
+    f.facts.tags.push_back({f.next(), f.at(420), "S2", "ana", "torn", 1, "in_doubt", f.next(), f.at(430)});
+    for (const char* person : {"ana", "ben"})
+        for (int i = 0; i < 30; ++i)
+            f.facts.confirmations.push_back({f.next(), f.at(3'000 + 10 * i) + (person[0] == 'a' ? 0 : 9'000 * (i % 2)),
+                                             person, "S1", "a", "mark_after", "conforms", 1, 0});
     f.facts.refusals.push_back({f.next(), f.at(500), "ana", "G1", "S1", message("driver.low_battery")});
     SetupFact s;
     s.seq = 2;

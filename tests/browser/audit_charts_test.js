@@ -113,6 +113,7 @@ test("a lead freezes limits by keyboard, without a point of a known cause; the c
     const audit = await askedAudit(desk, query);
     const now = chartOf(audit, "means");
     assert.equal(now.frozen, true);
+    assert.deepEqual(now.points.filter((p) => p.left_out).map((p) => p.seq), [means.points[3].seq], "what was left out is told apart");
     assert.match((await hook(page, `note-${means.id}`).allInnerTexts()).join(" "), /frozen by .*First week with the new die set/);
     assert.ok((await page.locator(`[data-chart="${means.id}"] .audit-lines`).innerText()).includes(now.upper));
     await look(page, "audit-frozen");

@@ -109,6 +109,8 @@ function control(Chart, canvas, chart, {open}) {
     const fired = (p) => p.signals?.length > 0;
     const each = (pick) => chart.points.map(pick);
     const restarts = new Set(chart.restarts ?? []);
+    // A left-out point stands apart: the limits know no moving range that it has a part in.
+    const parted = (s) => restarts.has(s.p1DataIndex) || chart.points[s.p0DataIndex].left_out || chart.points[s.p1DataIndex].left_out;
     return new Chart(canvas, {
         type: "line",
         data: {
@@ -118,7 +120,7 @@ function control(Chart, canvas, chart, {open}) {
                     data: chart.points.map(valueOf),
                     borderColor: POINT,
                     borderWidth: 1.2,
-                    segment: {borderColor: (s) => (restarts.has(s.p1DataIndex) ? "transparent" : undefined)},
+                    segment: {borderColor: (s) => (parted(s) ? "transparent" : undefined)},
                     pointStyle: each((p) => (p.left_out ? "crossRot" : fired(p) ? "triangle" : "circle")),
                     pointRadius: each((p) => (p.left_out || fired(p) ? 6 : many ? 1.5 : 3)),
                     pointHoverRadius: each((p) => (fired(p) ? 8 : 5)),
