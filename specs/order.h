@@ -13,17 +13,11 @@
 #include "specs/assembly.h"
 #include "specs/dates.h"
 #include "specs/length_tolerance.h"
+#include "specs/lot.h"
 #include "specs/spec_row.h"
 #include "specs/table_error.h"
 
 namespace crimpgate {
-
-// A hose reel's or a fitting batch's number, as issued to an order.
-struct Lot {
-    std::string number;
-    std::optional<HoseQuarter> made;  // hose only, and only where it was written down
-    bool operator==(const Lot&) const = default;
-};
 
 struct Order {
     std::string order_id;
