@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 namespace crimpgate::audit {
 
@@ -12,6 +13,7 @@ using Counts = std::vector<std::pair<std::size_t, std::int64_t>>;
 
 struct Level {
     Counts counts;
+    std::set<std::size_t> setups;
     std::int64_t ends = 0, from_ms = 0, to_ms = 0;
 };
 
@@ -25,6 +27,7 @@ std::vector<Level> levels_of(const Compared& compared, const std::vector<bool>& 
             if (level.counts.empty() || level.counts.back().first != u) level.counts.emplace_back(u, 0);
             ++level.counts.back().second;
             ++level.ends;
+            level.setups.insert(end.setup);
             level.from_ms = level.from_ms == 0 ? end.ms : std::min(level.from_ms, end.ms);
             level.to_ms = std::max(level.to_ms, end.ms);
         }
@@ -57,6 +60,7 @@ std::vector<Candidate> candidates_of(const Compared& compared, const std::vector
             candidate.factor = static_cast<Factor>(f);
             candidate.level = static_cast<int>(l);
             candidate.ends = static_cast<double>(level.ends);
+            candidate.setups = static_cast<std::int64_t>(level.setups.size());
             candidate.from_ms = level.from_ms;
             candidate.to_ms = level.to_ms;
             for (const auto& [unit, count] : level.counts)

@@ -12,6 +12,7 @@ struct Candidate {
     Factor factor = Factor::day;
     int level = 0;
     Sparse share;  // by unit
+    std::int64_t setups = 0;
     double ends = 0;
     std::int64_t from_ms = 0, to_ms = 0;
     std::vector<std::string> same;  // others with exactly or nearly these ends

@@ -73,13 +73,19 @@ class Levels {
 };
 
 // Where the set-up piece is not among the facts, one shift's work of a stream with one hose lot stands for it.
-std::string unit_key(const EndView& view) {
+std::string setup_key(const EndView& view) {
     if (view.setup != nullptr) return count_text(view.setup->seq);
     return view.assembly->shift + "\n" + view.spec() + "\n" + view.revision() + "\n" + view.crimper() + "\n" +
            view.die_set() + "\n" + view.assembly->hose_lot;
 }
 
-void fill_levels(ComparedEnd& end, const EndView& view, Levels& levels) {
+std::string unit_key(const EndView& view) {
+    if (view.setup != nullptr && view.setup->mounting_seq > 0) return "mounted " + count_text(view.setup->mounting_seq);
+    return setup_key(view);
+}
+
+// first_setup: by which the mounting is named.
+void fill_levels(ComparedEnd& end, const EndView& view, std::int64_t first_setup, Levels& levels) {
     const AssemblyFact& assembly = *view.assembly;
     const std::string day = assembly.shift.substr(0, 10);
     const std::string week = iso_week(day);
@@ -97,7 +103,7 @@ void fill_levels(ComparedEnd& end, const EndView& view, Levels& levels) {
     set(Factor::spec, view.spec());
     set(Factor::day, week.empty() ? std::string() : day);
     set(Factor::week, week);
-    set(Factor::setup, view.setup != nullptr ? count_text(view.setup->seq) : std::string());
+    set(Factor::setup, first_setup > 0 ? count_text(first_setup) : std::string());
 }
 
 double median(std::vector<double> values) {
@@ -108,9 +114,9 @@ double median(std::vector<double> values) {
 // 0.6745 sqrt(2) sigma for normal errors.
 double sigma_of_neighbours(const Compared& compared) {
     std::vector<double> steps;
-    for (const ComparedUnit& unit : compared.units)
-        for (std::size_t k = 1; k < unit.ends.size(); ++k) {
-            const ComparedEnd &a = compared.ends[unit.ends[k - 1]], &b = compared.ends[unit.ends[k]];
+    for (const ComparedSetup& setup : compared.setups)
+        for (std::size_t k = 1; k < setup.ends.size(); ++k) {
+            const ComparedEnd &a = compared.ends[setup.ends[k - 1]], &b = compared.ends[setup.ends[k]];
             if (a.level_known && b.level_known) steps.push_back(std::abs(b.value - a.value));
         }
     const double least = compared.resolution / std::sqrt(12.0);
@@ -124,9 +130,9 @@ void leave_out_the_wild(Compared& compared) {
     constexpr std::size_t beside = 3;
     const double limit = wild * sigma_of_neighbours(compared);
     std::vector<std::size_t> wild_ends;
-    for (const ComparedUnit& unit : compared.units) {
+    for (const ComparedSetup& setup : compared.setups) {
         std::vector<std::size_t> ends;
-        for (const std::size_t i : unit.ends)
+        for (const std::size_t i : setup.ends)
             if (compared.ends[i].level_known) ends.push_back(i);
         for (std::size_t k = 0; k < ends.size(); ++k) {
             // Too few to tell a level by: then the verdict does.
@@ -155,7 +161,8 @@ void leave_out_the_wild(Compared& compared) {
 Compared compared_of(const Work& work) {
     Compared out;
     Levels levels(out);
-    std::unordered_map<std::string, std::size_t> units;
+    std::unordered_map<std::string, std::size_t> units, setups;
+    std::vector<std::int64_t> first_setups;  // of the units
     std::int64_t first_ms = 0;
     for (const EndView& view : work.ends) {
         if (view.end->attempt != 1 || !view.last) continue;
@@ -163,12 +170,15 @@ Compared compared_of(const Work& work) {
         const auto [at, fresh] = units.try_emplace(unit_key(view), out.units.size());
         if (fresh) {
             ComparedUnit unit;
-            unit.setup_seq = view.setup != nullptr ? view.setup->seq : 0;
+            first_setups.push_back(view.setup != nullptr ? view.setup->seq : 0);
             unit.days = static_cast<double>(view.end->ms - first_ms) / 86'400'000;
             out.units.push_back(std::move(unit));
         }
+        const auto [setup, begun] = setups.try_emplace(setup_key(view), out.setups.size());
+        if (begun) out.setups.push_back({{}, view.setup != nullptr ? view.setup->seq : 0});
         ComparedEnd end;
         end.unit = at->second;
+        end.setup = setup->second;
         end.level_known = view.point;
         end.value = view.off_middle;
         if (view.end->spread && view.stream != nullptr && view.stream->places >= 2)
@@ -177,10 +187,11 @@ Compared compared_of(const Work& work) {
         end.conforms = view.end->verdict == "conforms";
         end.seq = view.end->seq;
         end.ms = view.end->ms;
-        fill_levels(end, view, levels);
+        fill_levels(end, view, first_setups[at->second], levels);
         for (const ReadingFact* reading : view.readings)
             out.resolution = std::max(out.resolution, static_cast<double>(reading->resolution.nm()));
         out.units[at->second].ends.push_back(out.ends.size());
+        out.setups[setup->second].ends.push_back(out.ends.size());
         out.ends.push_back(end);
     }
     leave_out_the_wild(out);

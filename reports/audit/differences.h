@@ -4,24 +4,26 @@
 // Stepwise: of all comparisons the most unlikely one is taken, its effect taken off the ends, and the search begun
 // again, so that a fault is named once and does not hide another. The first comparison that chance explains ends it.
 // Every comparison's p is multiplied by the number of comparisons (Bonferroni), so that where nothing is wrong the
-// chance that anything at all is named is no more than family_error, for independent normal errors. They are not quite
-// that: set-ups made without taking the die set out share a mounting. Held at 1 %, 4 of 100 simulated faultless years
-// named something; so it is held twenty times sharper than what the audit states (stated_error).
+// chance that anything at all is named is no more than family_error, for independent normal errors. What makes them so:
+// the observation is the mounting of a die set and not the set-up piece (compared.h says why), and spreads are taken to
+// the power at which they are nearest to normal (side_searches.cpp). Where that is only nearly so, family_error being
+// half of what the audit states (stated_error) is the margin. tests/audit/stands_out_test.cpp measures it ("[.rate]").
 //
 // Comparisons of the level, nanometres off the band's middle; an end that lies far from those before and from those
 // behind it in its set-up (a crimp that stopped short) is no level, and is counted where it did not conform:
-// - between set-ups: the weighted mean of the set-ups with a level of a factor against all others. Set-ups weigh
-//   1 / (tau^2 + sigma^2 / ends), sigma within and tau between set-ups; the spread between set-ups decides (t).
+// - between mountings: the weighted mean of the mountings with a level of a factor against all others. Mountings weigh
+//   1 / (tau^2 + sigma^2 / ends), sigma within set-ups and tau between mountings; the spread between mountings decides
+//   (t).
 // - within set-ups: ends of one level against the other ends of the same set-ups (gauge, person, end), weighted by
 //   sigma^2 (1/n + 1/m); where set-ups disagree more than sigma allows, the error grows by that much (Birge's ratio).
-// - a die set's trend: its set-up means level until a day and on a straight line from there, its own mean apart; a wear
-//   may begin on the first day or at any of eleven points in time behind it.
+// - a die set's trend: its mountings' means level until a day and on a straight line from there, its own mean apart; a
+//   wear may begin on the first day or at any of eleven points in time behind it.
 // - a jump within a set-up: the largest standardized difference between the ends before and after any point, p times
 //   the number of points that were tried; in a set-up that scatters more than others against its own scatter.
-// Of the spread within ends, as standard deviation: between set-ups, in logarithms. Of the share that does not conform:
-// binomial against the share of all others, counts divided by the overdispersion between set-ups; without the ends
-// whose level was found to differ, since their verdicts follow from that. Of proofs: a gauge's errors in one week
-// against its others, a day one observation.
+// Of the spread within ends, as standard deviation: between mountings. Of the share that does not conform: binomial
+// against the share of all others, counts divided by the overdispersion between mountings; without the ends whose level
+// was found to differ, since their verdicts follow from that. Of proofs: a gauge's errors in one week against its
+// others, a day one observation.
 #pragma once
 
 #include <cstdint>
@@ -33,8 +35,8 @@
 namespace crimpgate::audit {
 
 inline constexpr double stated_error = 0.01;
-inline constexpr double family_error = stated_error / 20;
-// Below this many set-ups their spread is not known well enough to compare anything with it.
+inline constexpr double family_error = stated_error / 2;
+// Below this many mountings their spread is not known well enough to compare anything with it.
 inline constexpr std::size_t least_units = 8;
 
 enum class Response : std::uint8_t { level, spread, not_conforming, proof_error };
@@ -58,8 +60,8 @@ struct Difference {
 struct Differences {
     std::vector<Difference> found;  // in the order of finding
     std::int64_t comparisons = 0;   // that were made at first
-    std::size_t units = 0;
-    bool compared = false;  // false: too few set-ups
+    std::size_t units = 0;          // mountings
+    bool compared = false;          // false: too few of them
 };
 
 Differences differences_of(const Work& work);

@@ -41,16 +41,16 @@ LevelSearch::LevelSearch(const Compared& compared) : compared_(compared), explai
 void LevelSearch::find_within() {
     for (const Factor factor : {Factor::gauge_week, Factor::gauge, Factor::person, Factor::end}) {
         std::map<int, std::vector<std::size_t>> mixed;
-        for (std::size_t u = 0; u < compared_.units.size(); ++u) {
+        for (std::size_t s = 0; s < compared_.setups.size(); ++s) {
             std::set<int> seen;
-            for (const std::size_t i : compared_.units[u].ends)
+            for (const std::size_t i : compared_.setups[s].ends)
                 if (known_[i]) seen.insert(compared_.ends[i].level[index(factor)]);
             if (seen.size() < 2) continue;
             for (const int level : seen)
-                if (level >= 0) mixed[level].push_back(u);
+                if (level >= 0) mixed[level].push_back(s);
         }
-        for (auto& [level, units] : mixed)
-            within_.push_back({factor, level, std::move(units)});
+        for (auto& [level, setups] : mixed)
+            within_.push_back({factor, level, std::move(setups)});
     }
 }
 
@@ -75,16 +75,16 @@ void LevelSearch::find_trends() {
 
 std::int64_t LevelSearch::comparisons() const {
     std::size_t jumps = 0;
-    for (const ComparedUnit& unit : compared_.units)
-        jumps += unit.ends.size() >= 2 * least_beside_jump;
+    for (const ComparedSetup& setup : compared_.setups)
+        jumps += setup.ends.size() >= 2 * least_beside_jump;
     return static_cast<std::int64_t>(between_.size() + within_.size() + trends_.size() + jumps);
 }
 
-double LevelSearch::sigma_within(const std::vector<std::size_t>& units) const {
+double LevelSearch::sigma_within(const std::vector<std::size_t>& setups) const {
     double squares = 0, freedom = 0;
-    for (const std::size_t u : units) {
+    for (const std::size_t s : setups) {
         std::vector<double> values;
-        for (const std::size_t i : compared_.units[u].ends)
+        for (const std::size_t i : compared_.setups[s].ends)
             if (known_[i]) values.push_back(values_[i]);
         if (values.size() < 2) continue;
         squares += statistics::moments_of(values).squared_deviations;
@@ -96,17 +96,17 @@ double LevelSearch::sigma_within(const std::vector<std::size_t>& units) const {
 // What was found to differ in its level, a bad lot, may scatter more too: its ends are held against their own sigma.
 void LevelSearch::reckon_sigmas() {
     const double least = compared_.resolution / std::sqrt(12.0) / 2;  // of a mean of about four readings
-    std::vector<std::size_t> all(compared_.units.size());
+    std::vector<std::size_t> all(compared_.setups.size());
     std::iota(all.begin(), all.end(), std::size_t{0});
     sigma_ = std::max(sigma_within(all), least);
     freedom_ = 0;
-    for (const ComparedUnit& unit : compared_.units)
-        freedom_ += std::max(0.0, static_cast<double>(unit.ends.size()) - 1);
+    for (const ComparedSetup& setup : compared_.setups)
+        freedom_ += std::max(0.0, static_cast<double>(setup.ends.size()) - 1);
     sigmas_.assign(all.size(), sigma_);
-    for (const auto& units : differ_) {
-        const double sigma = sigma_within(units);
-        for (const std::size_t u : units)
-            sigmas_[u] = std::max(sigmas_[u], sigma);
+    for (const auto& setups : differ_) {
+        const double sigma = sigma_within(setups);
+        for (const std::size_t s : setups)
+            sigmas_[s] = std::max(sigmas_[s], sigma);
     }
 }
 
@@ -183,7 +183,6 @@ void LevelSearch::consider_between(Difference& best) const {
         d.level = compared_.levels[index(Factor::die_set)][static_cast<std::size_t>(trend.level)];
         d.since_days = trend.since;
         const Sparse slope = slope_of(trend);
-        d.setups = static_cast<std::int64_t>(slope.size());
         d.estimate = tested->coefficient * slope.back().second;
         d.p = tested->p;
         if (better(d.p, tested->t, best, best_t)) {
@@ -198,7 +197,6 @@ void LevelSearch::consider_between(Difference& best) const {
         Difference d;
         d.factor = candidate.factor;
         d.level = compared_.levels[index(candidate.factor)][static_cast<std::size_t>(candidate.level)];
-        d.setups = static_cast<std::int64_t>(candidate.share.size());
         d.estimate = tested->coefficient;
         d.p = tested->p;
         d.same = candidate.same;
@@ -206,15 +204,19 @@ void LevelSearch::consider_between(Difference& best) const {
     }
 }
 
-void LevelSearch::consider_within(Difference& best) const {
+// A gauge that is off makes every other one of the same set-ups look off the other way, by less. Where set-ups disagree
+// a little more than sigma allows, few degrees of freedom make its p larger than theirs: so of all that chance does not
+// explain the largest t is named, not the smallest p.
+void LevelSearch::consider_within(std::int64_t comparisons, Difference& best) const {
     double best_t = 0, best_off = 0;
+    bool sure = false;
     const auto means = unit_means();
     const double middle = statistics::quantile(means, 0.5).value_or(0);
     for (const Within& within : within_) {
         double weight = 0, sum = 0, squares = 0, off = 0;
-        for (const std::size_t u : within.units) {
+        for (const std::size_t s : within.setups) {
             double n = 0, own = 0, m = 0, others = 0;
-            for (const std::size_t i : compared_.units[u].ends) {
+            for (const std::size_t i : compared_.setups[s].ends) {
                 if (!known_[i]) continue;
                 const bool is = compared_.ends[i].level[index(within.factor)] == within.level;
                 (is ? n : m) += 1;
@@ -222,27 +224,29 @@ void LevelSearch::consider_within(Difference& best) const {
             }
             if (n == 0 || m == 0) continue;
             const double d = own / n - others / m;
-            off += (own / n - middle) / static_cast<double>(within.units.size());
+            off += (own / n - middle) / static_cast<double>(within.setups.size());
             const double w = 1 / (sigma_ * sigma_ * (1 / n + 1 / m));
             weight += w;
             sum += w * d;
             squares += w * d * d;
         }
         const double estimate = sum / weight;
-        const double k = static_cast<double>(within.units.size());
+        const double k = static_cast<double>(within.setups.size());
         const double birge = k > 1 ? std::max(1.0, (squares - sum * estimate) / (k - 1)) : 1;
         const double t = estimate * std::sqrt(weight / birge);
         const double p = 2 * statistics::student_upper(std::abs(t), birge > 1 ? k - 1 : freedom_);
         // Of two that share their set-ups each is as far from the other: the one that left the middle is named.
         const bool mirrored = std::abs(std::abs(t) - best_t) < 1e-6 * best_t;
-        if (mirrored ? std::abs(off) <= best_off : !better(p, t, best, best_t)) continue;
+        const bool now_sure = p * static_cast<double>(comparisons) < error_;
+        const bool goes_before = now_sure != sure ? now_sure : sure ? std::abs(t) > best_t : better(p, t, best, best_t);
+        if (mirrored ? std::abs(off) <= best_off : !goes_before) continue;
+        sure = now_sure;
         best_t = std::abs(t);
         best_off = std::abs(off);
         Difference d;
         d.pattern = Pattern::differs_within;
         d.factor = within.factor;
         d.level = compared_.levels[index(within.factor)][static_cast<std::size_t>(within.level)];
-        d.setups = static_cast<std::int64_t>(within.units.size());
         d.estimate = estimate;
         d.p = p;
         best = d;
@@ -251,12 +255,12 @@ void LevelSearch::consider_within(Difference& best) const {
 
 void LevelSearch::consider_jumps(Difference& best) const {
     double best_t = 0;
-    for (std::size_t u = 0; u < compared_.units.size(); ++u) {
-        const ComparedUnit& unit = compared_.units[u];
-        const double sigma = sigmas_[u];
+    for (std::size_t s = 0; s < compared_.setups.size(); ++s) {
+        const ComparedSetup& setup = compared_.setups[s];
+        const double sigma = sigmas_[s];
         std::vector<std::size_t> ends;
         double all = 0;
-        for (const std::size_t i : unit.ends)
+        for (const std::size_t i : setup.ends)
             if (known_[i]) {
                 ends.push_back(i);
                 all += values_[i];
@@ -294,7 +298,7 @@ void LevelSearch::consider_jumps(Difference& best) const {
         Difference d;
         d.pattern = Pattern::jump;
         d.factor = Factor::setup;
-        d.level = count_text(unit.setup_seq);
+        d.level = count_text(setup.seq);
         d.seq = compared_.ends[ends[at]].seq;
         d.from_ms = compared_.ends[ends[at]].ms;
         d.to_ms = compared_.ends[ends.back()].ms;
@@ -309,12 +313,12 @@ void LevelSearch::consider_jumps(Difference& best) const {
 // The effect off the values, so that it neither hides nor feigns another.
 void LevelSearch::take_off(const Difference& found) {
     if (found.pattern == Pattern::jump) {
-        const std::size_t unit = [&] {
+        const std::size_t setup = [&] {
             for (const ComparedEnd& end : compared_.ends)
-                if (end.seq == found.seq) return end.unit;
-            return compared_.units.size();
+                if (end.seq == found.seq) return end.setup;
+            return compared_.setups.size();
         }();
-        for (const std::size_t i : compared_.units[unit].ends)
+        for (const std::size_t i : compared_.setups[setup].ends)
             if (compared_.ends[i].seq >= found.seq) {
                 values_[i] -= found.estimate;
                 explained_[i] = true;
@@ -343,9 +347,11 @@ void LevelSearch::take_off(const Difference& found) {
         for (const Candidate& candidate : between_)
             if (candidate.factor == found.factor && candidate.level == level) {
                 effects_.push_back(candidate.share);
-                differ_.emplace_back();
+                std::set<std::size_t> setups;
                 for (const auto& [u, share] : candidate.share)
-                    differ_.back().push_back(u);
+                    for (const std::size_t i : compared_.units[u].ends)
+                        setups.insert(compared_.ends[i].setup);
+                differ_.emplace_back(setups.begin(), setups.end());
             }
     }
     for (std::size_t i = 0; i < values_.size(); ++i) {
@@ -360,7 +366,7 @@ Difference LevelSearch::next(std::int64_t comparisons) const {
     best.p = within.p = jump.p = 2;
     consider_between(best);
     if (sigma_ > 0 && freedom_ > 0) {
-        consider_within(within);
+        consider_within(comparisons, within);
         consider_jumps(jump);
     }
     // A die set's own mean includes half of what it wears, and the others' means differ from it: if one wears, that is
@@ -390,14 +396,17 @@ std::vector<Difference> LevelSearch::run(std::int64_t comparisons, double error)
         if (best.pattern != Pattern::jump) {
             const auto& names = compared_.levels[index(best.factor)];
             const int level = static_cast<int>(std::find(names.begin(), names.end(), best.level) - names.begin());
+            std::set<std::size_t> setups;
             for (std::size_t i = 0; i < values_.size(); ++i) {
                 const ComparedEnd& end = compared_.ends[i];
                 if (!known_[i] || end.level[index(best.factor)] != level) continue;
                 if (best.pattern == Pattern::trend && compared_.units[end.unit].days <= best.since_days) continue;
+                setups.insert(end.setup);
                 ++best.ends;
                 best.from_ms = best.from_ms == 0 ? end.ms : std::min(best.from_ms, end.ms);
                 best.to_ms = std::max(best.to_ms, end.ms);
             }
+            best.setups = static_cast<std::int64_t>(setups.size());
         }
         // The same, seen once between and once within set-ups, is one finding.
         const bool again = std::any_of(found.begin(), found.end(), [&](const Difference& d) {

@@ -21,7 +21,7 @@ class LevelSearch {
     struct Within {
         Factor factor = Factor::gauge;
         int level = 0;
-        std::vector<std::size_t> units;  // that hold other ends too
+        std::vector<std::size_t> setups;  // that hold other ends too
     };
     struct Trend {
         int level = 0;  // of the die set
@@ -31,14 +31,14 @@ class LevelSearch {
 
     void find_within();
     void find_trends();
-    double sigma_within(const std::vector<std::size_t>& units) const;
+    double sigma_within(const std::vector<std::size_t>& setups) const;
     void reckon_sigmas();
     std::vector<double> unit_means() const;
     std::vector<double> weights(const std::vector<double>& means, double sigma) const;
     Sparse slope_of(const Trend& trend) const;
     Difference next(std::int64_t comparisons) const;
     void consider_between(Difference& best) const;
-    void consider_within(Difference& best) const;
+    void consider_within(std::int64_t comparisons, Difference& best) const;
     void consider_jumps(Difference& best) const;
     void take_off(const Difference& found);
 
@@ -51,7 +51,7 @@ class LevelSearch {
     std::vector<Within> within_;
     std::vector<Trend> trends_;
     std::vector<Sparse> effects_;                   // that were found
-    std::vector<std::vector<std::size_t>> differ_;  // set-ups of each level that was found
+    std::vector<std::vector<std::size_t>> differ_;  // set-ups that hold each level that was found
     std::vector<double> sigmas_;                    // of each set-up's ends
     double sigma_ = 0, freedom_ = 0;
 };

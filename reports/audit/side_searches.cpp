@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numeric>
 
 #include "reports/statistics/distributions.h"
 #include "reports/statistics/moments.h"
@@ -12,14 +13,14 @@ namespace crimpgate::audit {
 namespace {
 
 constexpr int most_found = 20;
-constexpr double least_ends_for_spread = 3;  // a logarithm of one end's range says little
+constexpr double least_ends_for_spread = 3;  // one end's range says little
 
 Difference named(const Compared& compared, const Candidate& candidate, Response response) {
     Difference d;
     d.response = response;
     d.factor = candidate.factor;
     d.level = compared.levels[static_cast<std::size_t>(candidate.factor)][static_cast<std::size_t>(candidate.level)];
-    d.setups = static_cast<std::int64_t>(candidate.share.size());
+    d.setups = candidate.setups;
     d.ends = static_cast<std::int64_t>(candidate.ends);
     d.from_ms = candidate.from_ms;
     d.to_ms = candidate.to_ms;
@@ -35,23 +36,62 @@ SpreadSearch::SpreadSearch(const Compared& compared) : compared_(compared) {
     candidates_ = candidates_of(compared, take_);
 }
 
-// In logarithms: what makes ends ragged multiplies their spread, and its scatter with it.
-std::vector<Difference> SpreadSearch::run(std::int64_t comparisons) const {
-    std::vector<double> means, weights;
-    const double least = std::max(compared_.resolution / std::sqrt(12.0), 1.0);
-    for (const ComparedUnit& unit : compared_.units) {
-        double sum = 0, n = 0;
-        for (const std::size_t i : unit.ends)
-            if (take_[i]) {
-                sum += compared_.ends[i].spread;
-                ++n;
-            }
-        means.push_back(n > 0 ? std::log(std::max(sum / n, least)) : 0);
-        weights.push_back(n < least_ends_for_spread ? 0 : n);
+namespace {
+
+// The power of a mean spread that is nearest to normal: 1 - k1 k3 / (3 k2^2) of its cumulants, which takes its skewness
+// off to first order (Jensen and Solomon 1972; for chi-square it is Wilson and Hilferty's third root; from memory). The
+// ratio is the same for one end's spread and for the mean of many, so it is taken from ends, each by its set-up's mean.
+// With logarithms in its place small spreads look more unlikely than they are: of 100 faultless years two were named
+// for them at 1 %.
+double normal_power(const Compared& compared, const std::vector<bool>& take) {
+    double k2 = 0, k3 = 0, groups = 0;
+    for (const ComparedSetup& setup : compared.setups) {
+        std::vector<double> spreads;
+        for (const std::size_t i : setup.ends)
+            if (take[i]) spreads.push_back(compared.ends[i].spread);
+        const double n = static_cast<double>(spreads.size());
+        if (n < 3) continue;
+        const double mean = std::accumulate(spreads.begin(), spreads.end(), 0.0) / n;
+        if (mean <= 0) continue;
+        double squares = 0, cubes = 0;
+        for (const double spread : spreads) {
+            const double d = spread / mean - 1;
+            squares += d * d;
+            cubes += d * d * d;
+        }
+        // Unbiased cumulants (Fisher's k statistics), each set-up by its ends.
+        k2 += n * squares / (n - 1);
+        k3 += n * n * cubes / ((n - 1) * (n - 2));
+        groups += n;
     }
+    if (k2 <= 0) return 1;
+    return std::clamp(1 - k3 * groups / (3 * k2 * k2), 1.0 / 3, 1.0);
+}
+
+}  // namespace
+
+// What makes ends ragged multiplies their spread, and its scatter with it: what was found is divided off before the
+// next search, so that its set-ups scatter like the others.
+std::vector<Difference> SpreadSearch::run(std::int64_t comparisons, double error) const {
+    const double least = std::max(compared_.resolution / std::sqrt(12.0), 1.0);
+    const double power = normal_power(compared_, take_);
+    std::vector<double> spreads;
+    for (const ComparedEnd& end : compared_.ends)
+        spreads.push_back(end.spread);
     std::vector<Difference> found;
     std::vector<Sparse> effects;
     for (int round = 0; round < most_found; ++round) {
+        std::vector<double> means, weights;
+        for (const ComparedUnit& unit : compared_.units) {
+            double sum = 0, n = 0;
+            for (const std::size_t i : unit.ends)
+                if (take_[i]) {
+                    sum += spreads[i];
+                    ++n;
+                }
+            means.push_back(n > 0 ? std::pow(std::max(sum / n, least), power) : 0);
+            weights.push_back(n < least_ends_for_spread ? 0 : n);
+        }
         WeightedFit fit(weights);
         for (const Sparse& effect : effects)
             fit.known(effect);
@@ -68,21 +108,26 @@ std::vector<Difference> SpreadSearch::run(std::int64_t comparisons) const {
             tested_best = *tested;
         }
         const double adjusted = std::min(1.0, tested_best.p * static_cast<double>(comparisons));
-        if (best == nullptr || adjusted >= family_error) break;
+        if (best == nullptr || adjusted >= error) break;
         Difference d = named(compared_, *best, Response::spread);
-        // As a length: so much more than the set-ups without it have in the middle.
+        // As a length: so much more than the mountings without it have in the middle.
         std::vector<double> others;
         std::vector<bool> with(means.size(), false);
         for (const auto& [u, share] : best->share)
             with[u] = true;
         for (std::size_t u = 0; u < means.size(); ++u)
             if (!with[u] && weights[u] > 0) others.push_back(means[u]);
-        d.estimate =
-            std::expm1(tested_best.coefficient) * std::exp(statistics::quantile(others, 0.5).value_or(std::log(least)));
+        const double usual = statistics::quantile(others, 0.5).value_or(std::pow(least, power));
+        const double usual_spread = std::pow(usual, 1 / power);
+        const double its_spread = std::max(std::pow(std::max(usual + tested_best.coefficient, 0.0), 1 / power), least);
+        d.estimate = its_spread - usual_spread;
         d.p = tested_best.p;
         d.p_adjusted = adjusted;
         found.push_back(std::move(d));
         effects.push_back(best->share);
+        for (std::size_t i = 0; i < spreads.size(); ++i)
+            if (compared_.ends[i].level[static_cast<std::size_t>(best->factor)] == best->level)
+                spreads[i] *= usual_spread / its_spread;
     }
     return found;
 }
@@ -92,7 +137,7 @@ ShareSearch::ShareSearch(const Compared& compared) : compared_(compared) {
         static_cast<std::int64_t>(candidates_of(compared, std::vector<bool>(compared.ends.size(), true)).size());
 }
 
-std::vector<Difference> ShareSearch::run(std::int64_t comparisons, std::vector<bool> explained) const {
+std::vector<Difference> ShareSearch::run(std::int64_t comparisons, std::vector<bool> explained, double error) const {
     std::vector<Difference> found;
     std::vector<bool> take(explained.size());
     for (int round = 0; round < most_found; ++round) {
@@ -158,7 +203,7 @@ std::vector<Difference> ShareSearch::run(std::int64_t comparisons, std::vector<b
             best = &candidate;
         }
         difference.p_adjusted = std::min(1.0, difference.p * static_cast<double>(comparisons));
-        if (best == nullptr || difference.p_adjusted >= family_error) break;
+        if (best == nullptr || difference.p_adjusted >= error) break;
         for (std::size_t i = 0; i < take.size(); ++i)
             if (compared_.ends[i].level[static_cast<std::size_t>(best->factor)] == best->level) explained[i] = true;
         found.push_back(std::move(difference));
@@ -201,7 +246,7 @@ std::int64_t ProofSearch::comparisons() const {
     return weeks;
 }
 
-std::vector<Difference> ProofSearch::run(std::int64_t comparisons) const {
+std::vector<Difference> ProofSearch::run(std::int64_t comparisons, double error) const {
     std::vector<Difference> found;
     for (const Gauge& gauge : gauges_) {
         std::vector<double> errors, weights;
@@ -234,7 +279,7 @@ std::vector<Difference> ProofSearch::run(std::int64_t comparisons) const {
                 best.p = tested->p;
             }
             best.p_adjusted = std::min(1.0, best.p * static_cast<double>(comparisons));
-            if (best.p > 1 || best.p_adjusted >= family_error) break;
+            if (best.p > 1 || best.p_adjusted >= error) break;
             for (const auto& [week, days] : weeks)
                 if (best.level == gauge.name + ", " + std::string(week)) taken.push_back(week);
             found.push_back(std::move(best));

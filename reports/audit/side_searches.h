@@ -1,5 +1,5 @@
 // The searches beside the level's: spread within ends, share that does not conform, proofs (differences.h says how).
-// Internal to the differences. Each gives how many comparisons it makes, and those below family_error once every p is
+// Internal to the differences. Each gives how many comparisons it makes, and those below `error` once every p is
 // multiplied by the comparisons of the whole audit.
 #pragma once
 
@@ -14,7 +14,7 @@ class SpreadSearch {
   public:
     explicit SpreadSearch(const Compared& compared);
     std::int64_t comparisons() const { return static_cast<std::int64_t>(candidates_.size()); }
-    std::vector<Difference> run(std::int64_t comparisons) const;
+    std::vector<Difference> run(std::int64_t comparisons, double error = family_error) const;
 
   private:
     const Compared& compared_;
@@ -27,7 +27,8 @@ class ShareSearch {
     explicit ShareSearch(const Compared& compared);
     std::int64_t comparisons() const { return comparisons_; }
     // `explained`: ends whose level was found to differ.
-    std::vector<Difference> run(std::int64_t comparisons, std::vector<bool> explained) const;
+    std::vector<Difference> run(std::int64_t comparisons, std::vector<bool> explained,
+                                double error = family_error) const;
 
   private:
     const Compared& compared_;
@@ -38,7 +39,7 @@ class ProofSearch {
   public:
     explicit ProofSearch(const AuditFacts& facts);
     std::int64_t comparisons() const;
-    std::vector<Difference> run(std::int64_t comparisons) const;
+    std::vector<Difference> run(std::int64_t comparisons, double error = family_error) const;
 
   private:
     struct Day {

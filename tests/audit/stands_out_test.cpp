@@ -116,6 +116,40 @@ TEST_CASE("what keeps the false alarms rare is the number of comparisons: withou
     }
 }
 
+TEST_CASE(
+    "set-up pieces on one mounting are one observation: taken for independent, most faultless years have alarms") {
+    int alarms = 0, as_if_independent = 0;
+    for (std::uint64_t number = 100; number < 110; ++number) {
+        AuditFacts facts = set_up_often(year_facts(number));
+        const auto found = found_in(facts);
+        UNSCOPED_INFO(listed(found));
+        alarms += !found.empty();
+        for (SetupFact& setup : facts.setups)
+            setup.mounting_seq = 0;
+        as_if_independent += !found_in(facts).empty();
+    }
+    CHECK(alarms <= 1);  // at 1 % two or more of ten have p = 0.004
+    CHECK(as_if_independent >= 5);
+    const AuditFacts facts = set_up_often(year_facts(100));
+    const Compared compared = compared_of(work_of(facts, {}));
+    CHECK(compared.units.size() == 500);
+    CHECK(compared.setups.size() == 2000);
+}
+
+TEST_CASE("with several set-up pieces on each mounting the four planted faults are named all the same") {
+    Planted planted;
+    planted.die_wears = planted.setting_bumped = planted.gauge_off = planted.hose_lot_bad = true;
+    const AuditFacts facts = set_up_often(year_facts(1, planted));
+    const auto found = found_in(facts);
+    INFO(listed(found));
+    CHECK(one(found, Factor::die_set, "D2") != nullptr);
+    CHECK(one(found, Factor::hose_lot, "H07") != nullptr);
+    CHECK(one(found, Factor::gauge_week, "G2, 2026-W32") != nullptr);
+    CHECK(std::any_of(found.begin(), found.end(), [](const Difference& d) {
+        return time_text(d.from_ms).substr(0, 10) == "2026-05-25" && d.estimate > 30'000;
+    }));
+}
+
 TEST_CASE("a hose lot of which more ends are stopped is named by that, and an ordinary one is not") {
     AuditFacts facts = year_facts(7);
     std::map<std::string, std::string> lots;
@@ -159,7 +193,7 @@ TEST_CASE("a hundred faultless years, and ten with every fault", "[.rate]") {
               << " missed, " << invented << " named that were not planted\n";
     CHECK(alarms <= 3);  // at 1 % four or more have p = 0.02
     CHECK(missed == 0);
-    CHECK(invented <= 1);
+    CHECK(invented == 0);
 }
 
 TEST_CASE("too few set-ups are not compared, and it says so") {
