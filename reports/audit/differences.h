@@ -15,7 +15,8 @@
 //   1 / (tau^2 + sigma^2 / ends), sigma within set-ups and tau between mountings; the spread between mountings decides
 //   (t).
 // - within set-ups: ends of one level against the other ends of the same set-ups (gauge, person, end), weighted by
-//   sigma^2 (1/n + 1/m); where set-ups disagree more than sigma allows, the error grows by that much (Birge's ratio).
+//   sigma^2 (1/n + 1/m); where set-ups disagree more than sigma allows, the error grows by that much (Birge's ratio),
+//   and where chance would make them disagree so in less than one case of twenty, it is known no better than from them.
 // - a die set's trend: its mountings' means level until a day and on a straight line from there, its own mean apart; a
 //   wear may begin on the first day or at any of eleven points in time behind it.
 // - a jump within a set-up: the largest standardized difference between the ends before and after any point, p times

@@ -232,9 +232,12 @@ void LevelSearch::consider_within(std::int64_t comparisons, Difference& best) co
         }
         const double estimate = sum / weight;
         const double k = static_cast<double>(within.setups.size());
-        const double birge = k > 1 ? std::max(1.0, (squares - sum * estimate) / (k - 1)) : 1;
+        const double disagreement = squares - sum * estimate;
+        const double birge = k > 1 ? std::max(1.0, disagreement / (k - 1)) : 1;
+        // Only where set-ups disagree more than chance would make them is their own disagreement all that is known.
+        const bool disagree = k > 1 && statistics::chi_squared_cdf(std::max(disagreement, 0.0), k - 1) > 1 - wide;
         const double t = estimate * std::sqrt(weight / birge);
-        const double p = 2 * statistics::student_upper(std::abs(t), birge > 1 ? k - 1 : freedom_);
+        const double p = 2 * statistics::student_upper(std::abs(t), disagree ? k - 1 : freedom_);
         // Of two that share their set-ups each is as far from the other: the one that left the middle is named.
         const bool mirrored = std::abs(std::abs(t) - best_t) < 1e-6 * best_t;
         const bool now_sure = p * static_cast<double>(comparisons) < error_;
