@@ -10,6 +10,7 @@
 #include <string_view>
 #include <vector>
 
+#include "specs/application.h"
 #include "specs/assembly.h"
 #include "specs/dates.h"
 #include "specs/length_tolerance.h"
@@ -18,6 +19,14 @@
 #include "specs/table_error.h"
 
 namespace crimpgate {
+
+// Each assembly is to be proof-tested before it passes. ISO 6605:2017 5.2: twice the working pressure, 30 to 60 s.
+struct ProofTest {
+    std::optional<Pressure> pressure;  // not given: twice the assembly's working pressure
+    std::int64_t hold_s = 30;
+    std::string medium = "oil";  // a liquid, never gas: "oil", "water" or "emulsion"
+    bool operator==(const ProofTest&) const = default;
+};
 
 struct Order {
     std::string order_id;
@@ -35,6 +44,8 @@ struct Order {
     std::optional<Pressure> needed_pressure;  // the system's highest, spikes included
     std::optional<Date> due;
     std::string notes;
+    std::optional<Application> application;  // nothing of it was stated: no column of it was filled
+    std::optional<ProofTest> proof_test;
     bool operator==(const Order&) const = default;
 };
 
