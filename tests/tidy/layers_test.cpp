@@ -93,6 +93,7 @@ const std::vector<std::pair<std::string, std::string>> pure_places = {
     {"specs/", "boost/asio|boost/beast|SQLiteCpp|sqlite3|hpdf|fstream|sys/|unistd"},
     {"station/bench/", "boost/asio|boost/beast|SQLiteCpp|sqlite3|hpdf|fstream|sys/|unistd|chrono"},
     {"station/entries/", "boost/asio|boost/beast|SQLiteCpp|sqlite3|hpdf|fstream|sys/|unistd"},
+    {"station/proof/", "boost/asio|boost/beast|SQLiteCpp|sqlite3|hpdf|fstream|sys/|unistd|chrono"},
     {"reports/", "boost/asio|boost/beast|SQLiteCpp|sqlite3|sys/|unistd"},
 };
 
