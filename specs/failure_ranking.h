@@ -48,7 +48,8 @@ struct RankedMode {
     std::int64_t points_of(LineOf kind) const;
 };
 
-// What the record (and the crimp measured again) says about a fault of the crimp, whatever else was seen.
+// What the record (and the crimp measured again) says about a fault of the crimp, whatever else was seen: for one if it
+// gives any of the three crimp faults +3 or more, against if it gives each of the three -3 or less.
 enum class RecordSays {
     no_record,          // an unknown hose
     nothing,            // nothing of the crimp is in it

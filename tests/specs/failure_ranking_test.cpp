@@ -228,6 +228,31 @@ TEST_CASE("the record speaks for a crimping fault when a reading lay at its limi
     CHECK(other.record_says == RecordSays::against_a_fault);
 }
 
+TEST_CASE("a record that is only just good enough speaks neither for nor against a crimping fault") {
+    ReturnEvidence evidence{good_record(), {}, {}};
+    evidence.record.proof_test.reset();
+    for (auto& end : evidence.record.ends) {
+        end.spread.reset();
+        for (auto& crimp : end.crimps) {
+            crimp.siblings_mean.reset();
+            crimp.reading.value = um(25610);  // 0.090 of 0.400 mm inside: not near, not well inside
+        }
+    }
+    CHECK(rank_causes({}, evidence).record_says == RecordSays::neither);
+    for (auto& end : evidence.record.ends)
+        for (auto& crimp : end.crimps)
+            crimp.reading.value = um(25600);
+    CHECK(rank_causes({}, evidence).record_says == RecordSays::against_a_fault);
+    // Nothing of the crimp in the record.
+    for (auto& end : evidence.record.ends) {
+        end.crimps.clear();
+        end.depth.reset();
+        end.mark_after.reset();
+        end.pin_passed.reset();
+    }
+    CHECK(rank_causes({}, evidence).record_says == RecordSays::nothing);
+}
+
 TEST_CASE("where it is not known which end failed, the end that says more counts, and that is said") {
     ReturnEvidence evidence{good_record(), {}, {}};
     evidence.record.ends[1].crimps[1].reading.value = um(25720);
