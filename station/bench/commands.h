@@ -222,6 +222,23 @@ struct BeginSample {
 };
 struct LeaveSample {};
 
+// --- what leaves the house ---
+struct SendDelivery {  // lead
+    std::string customer;
+    std::string note_number;  // may be empty: a shop without a paper of its own
+    std::string date;         // empty: today
+    std::string to;
+    std::vector<std::string> serials;
+};
+struct TakeBackDelivery {  // lead: it did not go after all, or came back unopened
+    std::string delivery;
+    std::vector<std::string> serials;
+    std::string reason;
+};
+struct DrawRecall {  // lead; the list is drawn by the shell from the journal, the bench gives it its number
+    entries::RecallDrawn recall;
+};
+
 }  // namespace commands
 
 using Command = std::variant<
@@ -235,6 +252,7 @@ using Command = std::variant<
     commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt,
     commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch, commands::SignOffShift, commands::PlanStudy,
     commands::BeginStudy, commands::LeaveStudy, commands::VoidTurn, commands::DropStudy, commands::ApproveUncertainty,
-    commands::DrawSample, commands::BeginSample, commands::LeaveSample>;
+    commands::DrawSample, commands::BeginSample, commands::LeaveSample, commands::SendDelivery,
+    commands::TakeBackDelivery, commands::DrawRecall>;
 
 }  // namespace crimpgate

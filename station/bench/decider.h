@@ -75,6 +75,10 @@ class Decider {
     Result<void> operator()(const commands::DrawSample& c);
     Result<void> operator()(const commands::BeginSample& c);
     Result<void> operator()(const commands::LeaveSample& c);
+    // decide_record.cpp
+    Result<void> operator()(const commands::SendDelivery& c);
+    Result<void> operator()(const commands::TakeBackDelivery& c);
+    Result<void> operator()(const commands::DrawRecall& c);
     // decide_tag.cpp
     Result<void> operator()(const commands::RecordTag& c);
     Result<void> operator()(const commands::SettleTagDoubt& c);
