@@ -68,11 +68,19 @@ void show_setup(Showing& e) {
           e.text("crimper"), e.seq());
 }
 
+// Who and which gauge had to do with an assembly.
+void show_touch(Showing& e, std::string_view what, const std::string& value) {
+    if (value.empty()) return;  // the station itself
+    e.run("INSERT OR IGNORE INTO touched(what, value, serial) SELECT ?1, ?2, serial FROM assemblies WHERE serial = ?3",
+          what, value, e.text("serial"));
+}
+
 // The rows as they were (R6) stay in the entry; the table names them.
 void show_assembly(Showing& e) {
     e.insert("assemblies",
              {"serial", "counter", "order", "customer", "customer_part", "hose_lot", "fitting_a_lot", "fitting_b_lot",
               "working_pressure_kpa", "overall_length_nm", "cut_length_nm", "length_rule", "orientation_deg", "shift"});
+    show_touch(e, "person", e.who());
     const auto of = [&](const char* row, const char* member) { return e.text_in(row, member); };
     e.run(
         "UPDATE assemblies SET spec_a = ?, revision_a = ?, die_set_a = ?, crimper_a = ?, spec_b = ?, revision_b = ?, "
@@ -80,6 +88,15 @@ void show_assembly(Showing& e) {
         of("row_a", "spec_id"), of("row_a", "revision"), of("row_a", "die_set"), of("row_a", "crimper"),
         of("row_b", "spec_id"), of("row_b", "revision"), of("row_b", "die_set"), of("row_b", "crimper"),
         e.text("serial"));
+}
+
+void show_reading(Showing& e) {
+    e.insert("readings", {"purpose", "serial", "end", "what", "flat", "attempt", "gauge", "proof_seq", "value_nm",
+                          "unit", "resolution_nm", "raw_hex", "arrived_utc_ms", "lower_nm", "upper_nm", "guard_nm",
+                          "uncertainty_nm", "verdict", "side"});
+    if (e.text("serial").empty()) return;
+    show_touch(e, "gauge", e.text("gauge"));
+    show_touch(e, "person", e.who());
 }
 
 void show_void(Showing& e) {
@@ -194,12 +211,7 @@ const std::map<std::string_view, Show>& shows() {
         {"die.confirmed", show_die},
         {"setup.judged", show_setup},
         {"assembly.started", show_assembly},
-        {"reading.taken",
-         [](Showing& e) {
-             e.insert("readings", {"purpose", "serial", "end", "what", "flat", "attempt", "gauge", "proof_seq",
-                                   "value_nm", "unit", "resolution_nm", "raw_hex", "arrived_utc_ms", "lower_nm",
-                                   "upper_nm", "guard_nm", "uncertainty_nm", "verdict", "side"});
-         }},
+        {"reading.taken", show_reading},
         {"reading.refused",
          [](Showing& e) {
              e.insert("refusals", {"gauge", "why_json", "raw_hex", "arrived_utc_ms", "serial"});
@@ -208,6 +220,7 @@ const std::map<std::string_view, Show>& shows() {
         {"step.confirmed",
          [](Showing& e) {
              e.insert("confirmations", {"serial", "end", "what", "attempt", "seen", "yes_yn", "verdict"});
+             show_touch(e, "person", e.who());
          }},
         {"end.judged",
          [](Showing& e) {

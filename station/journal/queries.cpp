@@ -44,8 +44,8 @@ constexpr const char* hold_columns =
     "  (SELECT e.seq FROM entries e WHERE e.seq > h.seq AND e.type IN ('gauge.proved', 'gauge.withdrawn') "
     "     AND json_extract(e.bytes, '$.body.gauge') = h.gauge ORDER BY e.seq LIMIT 1), "
     "  (SELECT max(p.seq) FROM proofs p WHERE p.gauge = h.gauge AND NOT p.passed_yn AND p.seq < h.seq)) "
-    "END AS doubt_seq "
-    "FROM holds h JOIN assemblies a USING(serial) ";
+    "END AS doubt_seq, a.delivery, a.delivered, d.note_number, d.\"to\" "
+    "FROM holds h JOIN assemblies a USING(serial) LEFT JOIN deliveries d ON d.delivery = a.delivery ";
 
 constexpr const char* doubt_columns =
     "SELECT e.seq, e.time, e.who, json_extract(e.bytes, '$.body.gauge') AS gauge, "

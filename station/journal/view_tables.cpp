@@ -92,7 +92,15 @@ CREATE INDEX assemblies_by_customer ON assemblies(customer, seq);
 CREATE INDEX assemblies_by_delivery ON assemblies(delivery) WHERE delivery IS NOT NULL;
 CREATE INDEX assemblies_by_hose_lot ON assemblies(hose_lot, seq);
 CREATE INDEX assemblies_by_lot_a ON assemblies(fitting_a_lot, seq);
-CREATE INDEX assemblies_by_lot_b ON assemblies(fitting_b_lot, seq);)sql"},
+CREATE INDEX assemblies_by_lot_b ON assemblies(fitting_b_lot, seq);
+CREATE INDEX assemblies_by_seq ON assemblies(seq);
+CREATE INDEX assemblies_to_send ON assemblies(customer, seq) WHERE stage = 'passed' AND delivery IS NULL;)sql"},
+    // Which assemblies a gauge measured ("gauge") or a person measured or confirmed ("person"), each once: for recalls,
+    // where an index over every reading would be ten times as large.
+    {"touched", R"sql(
+CREATE TABLE touched(
+  what TEXT NOT NULL, value TEXT NOT NULL, serial TEXT NOT NULL,
+  PRIMARY KEY(what, value, serial)) STRICT, WITHOUT ROWID;)sql"},
     {"station_keys", R"sql(
 CREATE TABLE station_keys(
   seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, name TEXT NOT NULL, key TEXT NOT NULL,
