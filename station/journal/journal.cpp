@@ -4,6 +4,7 @@
 
 #include "station/journal/database.h"
 #include "station/journal/files.h"
+#include "station/journal/nodes.h"
 #include "station/journal/schema.h"
 #include "station/journal/state.h"
 #include "station/journal/views.h"
@@ -37,6 +38,16 @@ Result<void> check_station(Database& database, const std::string& station, const
     if (station.empty() || owner == station) return {};
     return refuse(
         message("journal.other_station").with("file", file.string()).with("owner", owner).with("station", station));
+}
+
+// Whether there is a tree of the first `size` entries, and `least` <= seq <= size in it.
+Result<void> must_have(Database& database, std::int64_t least, std::int64_t seq, std::int64_t size) {
+    const auto last = database.number("SELECT coalesce(max(seq), 0) FROM entries");
+    if (least <= seq && seq <= size && size <= last) return {};
+    return refuse(message("journal.no_such_tree")
+                      .with("seq", std::to_string(seq))
+                      .with("size", std::to_string(size))
+                      .with("entries", std::to_string(last)));
 }
 
 void rebuild(Database& database) {
@@ -157,14 +168,19 @@ Result<std::vector<Entry>> Journal::append(std::vector<Draft> drafts, const Stam
         if (drafts.empty()) return entries;
         Transaction transaction(db);
         auto seq = db.number("SELECT coalesce(max(seq), 0) FROM entries");
+        Frontier frontier =
+            state_->frontier && state_->frontier->size() == seq ? *state_->frontier : Frontier(stored_nodes(db), seq);
         for (auto& draft : drafts) {
             entries.push_back(make_entry(++seq, station(), std::move(draft), stamp));
             const Entry& entry = entries.back();
             db.run("INSERT INTO entries(seq, time, type, who, bytes, hash) VALUES(?, ?, ?, ?, ?, ?)", entry.seq,
                    entry.time, entry.type, entry.who, entry.bytes, entry.hash);
+            for (const TreeNode& node : frontier.append(entry.hash))
+                insert_node(db, node);
             if (auto shown = project(db, entry); !shown) return refuse(std::move(shown.error()));
         }
         transaction.commit();
+        state_->frontier = std::move(frontier);
         return entries;
     });
     if (!written) {
@@ -208,6 +224,30 @@ Result<void> Journal::for_each(const std::function<bool(const Entry&)>& each) co
     return guarded([&] {
         database().each("SELECT bytes FROM entries ORDER BY seq",
                         [&](SQLite::Statement& row) { return each(entry_of(row)); });
+    });
+}
+
+Result<Hash> Journal::root(std::int64_t size) const {
+    return guarded([&]() -> Result<Hash> {
+        const Snapshot snapshot(database());
+        if (auto there = must_have(database(), 0, 0, size); !there) return refuse(std::move(there.error()));
+        return tree_root(stored_nodes(database()), size);
+    });
+}
+
+Result<std::vector<Hash>> Journal::inclusion(std::int64_t seq, std::int64_t size) const {
+    return guarded([&]() -> Result<std::vector<Hash>> {
+        const Snapshot snapshot(database());
+        if (auto there = must_have(database(), 1, seq, size); !there) return refuse(std::move(there.error()));
+        return inclusion_proof(stored_nodes(database()), seq - 1, size);
+    });
+}
+
+Result<std::vector<Hash>> Journal::consistency(std::int64_t from, std::int64_t to) const {
+    return guarded([&]() -> Result<std::vector<Hash>> {
+        const Snapshot snapshot(database());
+        if (auto there = must_have(database(), 1, from, to); !there) return refuse(std::move(there.error()));
+        return consistency_proof(stored_nodes(database()), from, to);
     });
 }
 

@@ -35,12 +35,28 @@ struct JournalOptions {
     const Schema* schema = nullptr;  // numbered schema steps; null: the program's own (current_schema())
 };
 
+struct VerifyOptions {
+    bool views = true;                     // compare the views, too: most of the time goes there
+    std::string trusted_key;               // verifier key, got from elsewhere; empty: the journal's own word
+    std::vector<std::string> checkpoints;  // signed notes from outside: the journal must extend each of them
+};
+
 // Outcome of verify(): how far the journal is sound, and the first thing that is not.
 struct Verification {
     std::int64_t entries = 0;       // checked and found sound, before the damage if there is any
     std::optional<Message> damage;  // "verify.*"
-    std::int64_t damaged_seq = 0;   // of the entry concerned, 0 when it is a view's row
+    std::int64_t damaged_seq = 0;   // of the entry concerned, 0 when it is a view's row, or none in particular
     bool sound() const { return !damage; }
+
+    std::int64_t bytes = 0;                   // of those entries
+    std::int64_t entries_us = 0;              // microseconds that entries, tree and signatures took
+    Hash root{};                              // of the tree of those entries, as reckoned
+    std::vector<std::string> keys;            // verifier keys of the station, oldest first
+    std::int64_t keys_without_hand_over = 0;  // made anew because the one before was lost
+    std::int64_t checkpoints = 0;             // signed and found good
+    std::int64_t countersignatures = 0;       // found good
+    std::int64_t signed_size = 0;             // so many entries are under a good signature
+    std::int64_t outside = 0;                 // checkpoints from outside that the journal extends
 };
 
 class Journal {
@@ -64,9 +80,18 @@ class Journal {
     // Every entry in order, one at a time; stops early when `each` returns false.
     Result<void> for_each(const std::function<bool(const Entry&)>& each) const;
 
-    // Reads everything again: numbers without a gap, bytes canonical and as hashed, columns as in the bytes, views
-    // equal to a rebuild. A refusal means that it could not be read at all.
-    Result<Verification> verify() const;
+    // The tree over the entries (station/proof/merkle.h), from stored nodes in a logarithmic number of reads. Refused
+    // with "journal.no_such_tree" when there are not that many entries, or entry seq is not among the first `size`.
+    Result<Hash> root(std::int64_t size) const;
+    // That entry seq is among the first `size`.
+    Result<std::vector<Hash>> inclusion(std::int64_t seq, std::int64_t size) const;
+    // That the first `to` entries begin with the first `from` (at least one).
+    Result<std::vector<Hash>> consistency(std::int64_t from, std::int64_t to) const;
+
+    // Reads everything again: numbers without a gap, bytes canonical and as hashed, columns as in the bytes, nodes as
+    // reckoned, checkpoints and countersignatures good, views equal to a rebuild. A refusal means that it could not be
+    // read at all.
+    Result<Verification> verify(const VerifyOptions& options = {}) const;
 
     // Drops the views and builds them again from the entries.
     Result<void> rebuild_views();

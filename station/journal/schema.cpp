@@ -1,5 +1,7 @@
 #include "station/journal/schema.h"
 
+#include "station/journal/nodes.h"
+
 namespace crimpgate {
 namespace {
 
@@ -29,10 +31,28 @@ WHEN NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM entries)
 BEGIN SELECT RAISE(ABORT, 'entries are numbered without a gap'); END;
 )sql";
 
+// The tree over the entries (station/proof/merkle.h): roots of perfect subtrees of two leaves and more, each once and
+// for ever. Leaves are the entries' own hashes.
+constexpr std::string_view step_2 = R"sql(
+CREATE TABLE nodes(
+  level INTEGER NOT NULL CHECK(level > 0),
+  idx INTEGER NOT NULL,
+  hash BLOB NOT NULL CHECK(length(hash) = 32),
+  PRIMARY KEY(level, idx)
+) STRICT, WITHOUT ROWID;
+CREATE TRIGGER nodes_are_never_changed BEFORE UPDATE ON nodes
+BEGIN SELECT RAISE(ABORT, 'nodes are never changed'); END;
+CREATE TRIGGER nodes_are_never_deleted BEFORE DELETE ON nodes
+BEGIN SELECT RAISE(ABORT, 'nodes are never deleted'); END;
+CREATE TRIGGER nodes_have_no_gaps BEFORE INSERT ON nodes
+WHEN NEW.idx IS NOT (SELECT coalesce(max(idx), -1) + 1 FROM nodes WHERE level = NEW.level)
+BEGIN SELECT RAISE(ABORT, 'nodes are numbered without a gap'); END;
+)sql";
+
 }  // namespace
 
 const Schema& current_schema() {
-    static const Schema schema{{step_1}};
+    static const Schema schema{{step_1, step_2}};
     return schema;
 }
 
@@ -59,6 +79,7 @@ void migrate(Database& database, const Schema& schema, std::string_view station)
     const bool is_new = schema_version(database) == 0;
     for (auto version = schema_version(database); version < schema.version(); ++version)
         database.exec(std::string(schema.steps[static_cast<std::size_t>(version)]));
+    fill_nodes(database);
     database.exec("PRAGMA application_id = " + std::to_string(journal_application_id));
     database.exec("PRAGMA user_version = " + std::to_string(schema.version()));
     if (is_new) set_note(database, "station", station);

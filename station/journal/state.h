@@ -9,6 +9,7 @@
 #include "station/journal/database.h"
 #include "station/journal/files.h"
 #include "station/journal/journal.h"
+#include "station/proof/merkle.h"
 
 namespace crimpgate {
 
@@ -19,6 +20,7 @@ struct Journal::State {
     std::optional<LockFile> lock;  // let go after the data base is closed
     std::unique_ptr<Database> database;
     std::optional<Message> broken;
+    std::optional<Frontier> frontier;  // of the entries on the disk; nothing: not asked for yet
 };
 
 // A whole, checked copy of the data base under a name that is not taken (backup.cpp). Throws SQLite::Exception.

@@ -7,12 +7,12 @@ using namespace journal_kit;
 
 namespace {
 
-// A program one version further: its second step adds a table that is there for ever.
+// A program one version further: its last step adds a table that is there for ever.
 Schema next_schema() {
     Schema schema = current_schema();
     schema.steps.push_back(
-        "CREATE TABLE checkpoints(size INTEGER PRIMARY KEY, note TEXT NOT NULL) STRICT;"
-        "INSERT INTO checkpoints SELECT max(seq), 'made by the step' FROM entries;");
+        "CREATE TABLE kept_heads(size INTEGER PRIMARY KEY, note TEXT NOT NULL) STRICT;"
+        "INSERT INTO kept_heads SELECT max(seq), 'made by the step' FROM entries;");
     return schema;
 }
 
@@ -46,14 +46,14 @@ TEST_CASE("an older journal is copied first and then brought up to date, entries
     {
         Journal journal = open_journal(file, with(next));
         CHECK(schema_version(journal.database()) == next.version());
-        CHECK(journal.database().number("SELECT size FROM checkpoints") == static_cast<std::int64_t>(before.size()));
+        CHECK(journal.database().number("SELECT size FROM kept_heads") == static_cast<std::int64_t>(before.size()));
         const auto after = must(journal.entries_from(1, 1000));
         REQUIRE(after.size() == before.size());
         for (std::size_t i = 0; i < before.size(); ++i)
             CHECK(after[i].bytes == before[i].bytes);
         CHECK(must(journal.verify()).sound());
         must(journal.rebuild_views());
-        CHECK(journal.database().number("SELECT count(*) FROM checkpoints") == 1);  // no view: stays
+        CHECK(journal.database().number("SELECT count(*) FROM kept_heads") == 1);  // no view: stays
         fill(journal, 1);
     }
     const auto copy = folder / ("j.sqlite.before-schema-" + std::to_string(next.version()));
@@ -98,13 +98,14 @@ TEST_CASE("a step that fails leaves the older journal as it was, and its copy be
     CHECK(opened.error().code == "journal.database");
     {
         Journal journal = open_journal(file);
-        CHECK(journal.database().number("SELECT count(*) FROM sqlite_schema WHERE name IN ('half', 'checkpoints')") ==
+        CHECK(journal.database().number("SELECT count(*) FROM sqlite_schema WHERE name IN ('half', 'kept_heads')") ==
               0);
         CHECK(must(journal.verify()).sound());
     }
-    CHECK(std::filesystem::exists(folder / "j.sqlite.before-schema-3"));
+    CHECK(std::filesystem::exists(folder / ("j.sqlite.before-schema-" + std::to_string(bad.version()))));
     CHECK_FALSE(Journal::open(file, with(bad)));
-    CHECK(std::filesystem::exists(folder / "j.sqlite.before-schema-3-1"));  // never written over
+    CHECK(std::filesystem::exists(
+        folder / ("j.sqlite.before-schema-" + std::to_string(bad.version()) + "-1")));  // never written over
 }
 
 TEST_CASE("a reader does not bring an older journal up to date, it says who must") {
@@ -166,6 +167,11 @@ TEST_CASE("the journal kept from schema version 1 opens, is sound, and takes a f
     CHECK(last == 6);
     CHECK(to_hex(must(journal.entry(1))->hash) == "fd77c763e8ae38dd464fa05f746680bf0c98766d6790ea4f21994f2b90ec7450");
     CHECK(must(journal.verify()).sound());
+    // The tree of an older file is filled from its entries, and goes on growing.
+    CHECK(journal.database().number("SELECT count(*) FROM nodes") == 3 + 1);
     fill(journal, 1);
     CHECK(must(journal.verify()).entries == last + 1);
+    fill(journal, 1);
+    CHECK(journal.database().number("SELECT count(*) FROM nodes") == 4 + 2 + 1);
+    CHECK(must(journal.verify()).sound());
 }
