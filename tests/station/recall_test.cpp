@@ -254,6 +254,13 @@ TEST_CASE("the worst margin is that of the reading nearest to a limit, with its 
     b.work_to(Characteristic::crimp_diameter, End::a, 1);
     b.press("25.65");  // conforms, 0.05 mm below the upper limit
     b.ask(VoidLast{"on the ridge"});
+    {
+        // Until the place is measured again only the depth counts.
+        const Kept open(b);
+        const auto rows = rows_of(open.journal, {{{"hose_lot", "H-1"}}, std::nullopt, std::nullopt, 0});
+        REQUIRE(rows.size() == 1);
+        CHECK(rows[0].margin_what == "depth");
+    }
     b.press("25.52");
     b.press("25.50");
     b.press("25.40");  // flat 4, 0.10 mm above the lower limit of 25.30
