@@ -70,8 +70,8 @@ Result<Symbol> code_128(std::string_view text) {
     return encode(BARCODE_CODE128, 0, text, 10);
 }
 
-Result<Symbol> qr_code(std::string_view text) {
-    return encode(BARCODE_QRCODE, 2, text, 4);
+Result<Symbol> qr_code(std::string_view text, QrLevel level) {
+    return encode(BARCODE_QRCODE, static_cast<int>(level), text, 4);
 }
 
 int dots_per_module(const Symbol& symbol, double width, double finest, double coarsest, int dpi) {

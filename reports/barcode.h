@@ -34,9 +34,10 @@ struct Symbol {
 
 // ISO/IEC 15417; printable ASCII. Quiet zone 10 modules.
 Result<Symbol> code_128(std::string_view text);
-// ISO/IEC 18004, error correction level M (about 15 % of the symbol may be lost). Quiet zone 4 modules. Printable
-// ASCII; capitals, digits and "$%*+-./: " alone need the least room.
-Result<Symbol> qr_code(std::string_view text);
+// Error correction of a QR code: M bears that about 15 % of its data is lost, Q 25 %, H 30 %.
+enum class QrLevel { m = 2, q = 3, h = 4 };
+// ISO/IEC 18004. Quiet zone 4 modules. Printable ASCII; capitals, digits and "$%*+-./: " alone need the least room.
+Result<Symbol> qr_code(std::string_view text, QrLevel level = QrLevel::m);
 
 // Dots a module for a symbol that may take `width` millimetres with its quiet zone; 0 when that is less than `finest`
 // millimetres a module, which a reader could not tell apart. Never more than `coarsest` millimetres.

@@ -9,6 +9,9 @@
 // record number, the caution in short. Left off there, since no label of that height holds it: lots, orientation,
 // measured depths, diameters, spread, gauges and decision rule; the serial leads to them in the record.
 //
+// A payload of its own makes the 2-D code as sturdy as the label has room for: level H, then Q, the payload before its
+// fallback, M only where nothing else leaves room for the words.
+//
 // Names never end in dots: rows shrink to 1.6 mm (4.5 pt) and wrap, then serial and pressure give way a little, and
 // what still does not fit is refused. So ask layout_tag() (tag_layout.h) when an order comes in, not at the printer.
 #pragma once
@@ -79,7 +82,8 @@ struct TagData {
     std::optional<std::string> concession_reference;  // prints CONCESSION
     std::int64_t reprint = 0;                         // 0 = the original; n prints REPRINT n (R11)
     std::int64_t journal_sequence = 0;
-    std::string code_payload;  // for the 2-D code, printable ASCII; empty: the serial
+    std::string code_payload;   // for the 2-D code, printable ASCII; empty: the serial
+    std::string code_fallback;  // in its place on a label that has no room for that; may be empty
 
     // RE-CRIMPED is printed when either end was.
     bool recrimped() const { return ends[0].recrimps > 0 || ends[1].recrimps > 0; }

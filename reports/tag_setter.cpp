@@ -18,6 +18,8 @@ constexpr double smallest = 1.6;
 // Modules of bar codes: finer than this hand-held readers give up, coarser only takes room.
 constexpr double code_128_finest = 0.24, code_128_coarsest = 0.39;
 constexpr double qr_finest = 0.33, qr_coarsest = 0.9;
+// What a code of its own may take where the plan's room is too little for it: a signed statement is long.
+constexpr double qr_most_large = 26.0, qr_most_small = 24.6;
 
 using Plan = TagPlan;
 
@@ -65,6 +67,8 @@ class TagSetter {
 
     Result<SetTag> at_scale(double scale, double extra_gap) {
         page_ = {};
+        across_ = room();
+        least_bottom_ = 0;
         page_.width = format_.width;
         page_.height = format_.height;
         page_.title = tag_.serial;
@@ -171,7 +175,8 @@ class TagSetter {
         const double mm = 25.4 / dpi_;
         int qr_dots = dots_per_module(qr_, plan_.qr + mm, qr_finest, qr_coarsest, dpi_);
         if (qr_dots == 0)
-            qr_dots = dots_per_module(qr_, (compact_ ? small : large).qr + mm, qr_finest, qr_coarsest, dpi_);
+            qr_dots =
+                dots_per_module(qr_, (compact_ ? qr_most_small : qr_most_large) + mm, qr_finest, qr_coarsest, dpi_);
         if (qr_dots == 0) return too_dense("2-D code", tag_.code_payload.empty() ? tag_.serial : tag_.code_payload);
         const double qr_width = qr_.columns_with_quiet() * qr_dots * mm;
         const PlacedCode qr = placed("qr", qr_, qr_dots, left() + room() - qr_width - mm, y, 0);
@@ -189,7 +194,15 @@ class TagSetter {
 
         const int beside = dots_per_module(bars_, column, code_128_finest, code_128_coarsest, dpi_);
         if (beside > 0) {
-            const double height = std::max(plan_.bars, qr.box.bottom() - at - mm);
+            double height = std::max(plan_.bars, qr.box.bottom() - at - mm);
+            if (compact_ && !tag_.code_payload.empty()) {
+                // A signed code is large: the pressure stands beside it, too.
+                across_ = column;
+                least_bottom_ = qr.box.bottom();
+                height = std::max(plan_.bars, height - line_step * plan_.pressure - 2 * gap_);
+                page_.codes.push_back(placed("code_128", bars_, beside, left(), at, height));
+                return page_.codes.back().box.bottom() + gap_;
+            }
             page_.codes.push_back(placed("code_128", bars_, beside, left(), at, height));
             return std::max(qr.box.bottom(), page_.codes.back().box.bottom()) + gap_;
         }
@@ -211,8 +224,8 @@ class TagSetter {
             std::max(flow.text_width(mega, Weight::bold), flow.text_width(pounds, Weight::bold)) * side;
         double size = 0;
         const double main = flow.one_line("working_pressure", tag_text::bar(p) + " bar", Weight::bold, left(), y,
-                                          room() - std::min(beside, room() * 0.45) - 4, plan_.pressure, &size);
-        const double x = left() + main + 4, width = left() + room() - x;
+                                          across_ - std::min(beside, across_ * 0.45) - 4, plan_.pressure, &size);
+        const double x = left() + main + 4, width = left() + across_ - x;
         if (compact_) {  // one line, with the label above it
             const double label_size = smallest;
             flow.block("label", tag_words::pressure, Weight::regular, x, y, width, label_size, smallest);
@@ -220,7 +233,7 @@ class TagSetter {
             const std::string both = mega + "  " + pounds;
             const double largest = std::min(side, (size * line_step - line_step * label_size) / line_step);
             flow.one_line("working_pressure", both, Weight::bold, x, below, width, largest);
-            return y + line_step * size + gap_;
+            return std::max(y + line_step * size, least_bottom_) + gap_;
         }
         // Two lines beside the large one, their last base line on its base line.
         side = std::min(side, size * 0.48);
@@ -340,6 +353,8 @@ class TagSetter {
     CellStyle style_;
     double scale_ = 1;
     double gap_ = 0;
+    double across_ = 0;        // of the pressure's line
+    double least_bottom_ = 0;  // of the codes, where the pressure stands beside them
 };
 
 }  // namespace

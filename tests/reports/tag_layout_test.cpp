@@ -76,17 +76,21 @@ std::string squeezed(std::string text) {
 
 TEST_CASE("nothing on a tag overlaps or leaves the page, with nothing special and with everything at once") {
     for (const auto size : sizes)
-        for (const auto& tag : {samples::normal(), samples::eventful()})
-            for (const int dpi : {203, 300, 600}) {
-                const auto page = layout_tag(tag, size, fonts(), dpi);
-                REQUIRE(page.has_value());
-                CHECK(faults(*page) == "");
-            }
+        for (auto tag : {samples::normal(), samples::eventful()})
+            for (const std::size_t code : {0, 160, 220})  // the serial, a signed statement, a very long one
+                for (const int dpi : {203, 300, 600}) {
+                    tag.code_payload = std::string(code, 'K');
+                    const auto page = layout_tag(tag, size, fonts(), dpi);
+                    INFO("label height " << tag_format(size).height << ", code of " << code << ", " << dpi << " dpi");
+                    REQUIRE(page.has_value());
+                    CHECK(faults(*page) == "");
+                }
 }
 
 TEST_CASE("serial and working pressure are the largest things to read") {
     for (const auto size : sizes)
-        for (const auto& tag : {samples::normal(), samples::eventful()}) {
+        for (auto tag : {samples::normal(), samples::eventful(), samples::normal()}) {
+            if (size == TagSize::mm100x50) tag.code_payload = std::string(160, 'K');
             const auto page = layout_tag(tag, size, fonts(), 203).value();
             double others = 0;
             for (const auto& t : page.texts)
