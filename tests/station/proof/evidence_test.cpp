@@ -229,6 +229,8 @@ TEST_CASE("R3: a sealed paper is read with the shop's key alone, and no byte of 
     CHECK(has_seal(file));
     CHECK(refused(file + "%more\n") == "seal.malformed");
     CHECK(refused(file + "more\n") == "seal.malformed");
+    // One more signature, of somebody whom nobody asks, would be bytes that nothing covers.
+    CHECK(refused(file + "%\xE2\x80\x94 somebody AAAAAAAA\n") == "seal.malformed");
     std::string more_before = file;
     CHECK(refused(more_before.insert(9, "x")) == "seal.changed");
     // Sealed twice: only the later seal speaks, and it covers the earlier one.
