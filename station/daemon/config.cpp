@@ -15,6 +15,7 @@
 
 #include "drivers/gauge_line.h"
 #include "station/daemon/local_time.h"
+#include "station/proof/signing_key.h"
 
 namespace crimpgate {
 namespace {
@@ -132,6 +133,8 @@ void read_station(Keys keys, Config::Station& out) {
         keys.bad("time_zone", "an IANA name such as Europe/Berlin");
     keys.text("serial_prefix", out.serial_prefix, true);
     keys.text("profiles", out.profiles, false);
+    keys.text("address", out.address, false);
+    keys.text("place", out.place, false);
     // The same check as where serials are made: one that slipped through here would stop the bench at its first part.
     if (!out.serial_prefix.empty() && !check_serial_prefix(out.serial_prefix))
         keys.bad("serial_prefix", "one to three digits or capital letters, without I, L, O and U");
@@ -174,6 +177,19 @@ void read_tag(Keys keys, Config::Tag& out) {
     keys.whole("dpi", out.dpi, 150, 1200);
     keys.text("printer", out.printer, false);
     keys.text("fonts", out.fonts, false);
+    keys.finish();
+}
+
+void read_record(Keys keys, Config::Record& out, const std::string& station) {
+    keys.text("name", out.name, false);
+    // A station's id may hold what a key's name may not.
+    const std::string& name = out.name.empty() ? station : out.name;
+    if (!name.empty() && !is_key_name(name))
+        keys.bad("name", "a name of letters, digits and signs, without blanks and without +");
+    keys.text("key", out.key, false);
+    keys.text("checkpoints", out.checkpoints, false);
+    keys.text("second_folder", out.second_folder, false);
+    keys.flag("hourly", out.hourly);
     keys.finish();
 }
 
@@ -235,6 +251,7 @@ tl::expected<Config, std::vector<ConfigError>> parse_config(std::string_view tom
     read_bench(Keys(top.table("bench"), "bench.", errors), config.bench);
     read_http(Keys(top.table("http"), "http.", errors), config.http);
     read_tag(Keys(top.table("tag"), "tag.", errors), config.tag);
+    read_record(Keys(top.table("record"), "record.", errors), config.record, config.station.id);
     read_gauges(top, config, errors);
     top.finish();
     if (errors.empty()) return config;
@@ -269,6 +286,8 @@ std::string canonical_text(const Config& c) {
     text("station.time_zone", c.station.time_zone);
     text("station.serial_prefix", c.station.serial_prefix);
     text("station.profiles", c.station.profiles);
+    text("station.address", c.station.address);
+    text("station.place", c.station.place);
     text("journal.file", c.journal.file);
     whole("bench.proof_interval_min", c.bench.proof_interval_min);
     whole("bench.repeats_allowed", c.bench.repeats_allowed);
@@ -288,6 +307,11 @@ std::string canonical_text(const Config& c) {
     whole("tag.dpi", c.tag.dpi);
     text("tag.printer", c.tag.printer);
     text("tag.fonts", c.tag.fonts);
+    text("record.name", c.record.name);
+    text("record.key", c.record.key);
+    text("record.checkpoints", c.record.checkpoints);
+    text("record.second_folder", c.record.second_folder);
+    flag("record.hourly", c.record.hourly);
     for (std::size_t i = 0; i < c.gauges.size(); ++i) {
         const std::string path = "gauge[" + std::to_string(i + 1) + "].";
         text(path + "id", c.gauges[i].id);

@@ -30,6 +30,8 @@ struct Config {
         std::string time_zone;
         std::string serial_prefix;
         std::string profiles;  // folder of gauge profiles; empty: the one that comes with the program
+        std::string address;   // of the shop, as certificates name their issuer; may be empty
+        std::string place;     // where certificates are issued; may be empty
         bool operator==(const Station&) const = default;
     } station;
     struct JournalPlace {
@@ -62,6 +64,14 @@ struct Config {
         std::string fonts;    // folder; empty: where the build put them
         bool operator==(const Tag&) const = default;
     } tag;
+    struct Record {
+        std::string name;           // of the key that signs; empty: the station's id
+        std::string key;            // its file; empty: "station.key" beside the journal
+        std::string checkpoints;    // folder; empty: "checkpoints" beside the journal
+        std::string second_folder;  // where checkpoints are written once more, off this machine if possible; may be empty
+        bool hourly = true;
+        bool operator==(const Record&) const = default;
+    } record;
     std::vector<GaugeConfig> gauges;
     bool operator==(const Config&) const = default;
 };

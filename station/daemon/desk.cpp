@@ -105,13 +105,13 @@ Ran Desk::run_unwatched(const Command& command, const std::string& who) {
     return commit(std::move(outcome.entries), std::move(outcome.refusal));
 }
 
-Ran Desk::note(const EntryBody& body) {
+Ran Desk::note(const EntryBody& body, const std::string& who) {
     if (state_stale_) {
         if (auto folded = fold(); !folded) return Ran{{}, folded.error()};
     }
-    apply(state_, Facts{state_.last_seq + 1, clock_.utc_ms(), {}}, body);
+    apply(state_, Facts{state_.last_seq + 1, clock_.utc_ms(), who}, body);
     std::vector<Decided> decided;
-    decided.push_back({body, {}});
+    decided.push_back({body, who});
     return commit(std::move(decided), std::nullopt);
 }
 

@@ -37,8 +37,9 @@ class Desk {
     // Signs out whoever is at the bench and for as long as the shop allows has neither measured nor asked for anything.
     // To be called now and then.
     Ran sign_out_idle();
-    // An entry that the shell itself states (station.started, person.sign_in_refused).
-    Ran note(const EntryBody& body);
+    // An entry that the shell itself states (station.started, person.sign_in_refused); `who` asked for it, if somebody
+    // did.
+    Ran note(const EntryBody& body, const std::string& who = {});
 
     const BenchState& state() const { return state_; }
     const BenchRules& rules() const { return rules_; }

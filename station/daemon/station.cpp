@@ -14,6 +14,7 @@
 
 #include "drivers/printer.h"
 #include "reports/fonts.h"
+#include "station/daemon/checkpoint_signer.h"
 #include "station/daemon/desk.h"
 #include "station/daemon/gauge_lines.h"
 #include "station/daemon/tag_outbox.h"
@@ -49,6 +50,9 @@ struct Station::Parts {
     std::optional<FontSet> fonts;
     std::optional<Journal> journal;
     std::unique_ptr<Desk> desk;
+    std::optional<StationKeys> keys;
+    bool key_is_new = false;  // to the journal
+    std::optional<CheckpointSigner> signer;
     std::unique_ptr<TagOutbox> tags;
     std::optional<Sessions> sessions;
     std::optional<SignInWaits> waits;
@@ -64,6 +68,9 @@ struct Station::Parts {
     void gauge_said(const std::string& id, const GaugeEvent& event);
     void gauge_state(const std::string& id, const LineState& state);
     void heard(const Entry& entry);
+    Result<KeptCheckpoint> sign(const std::string& cause, const std::string& who);
+    void told(const Result<KeptCheckpoint>& signed_one);
+    Result<void> open_keys();
     HttpAnswer answer(const HttpRequest& request);
     void tend();
     void stop();
@@ -96,6 +103,7 @@ void Station::Parts::heard(const Entry& entry) {
     if (server) server->wake_streams();
     // What follows from an entry is a command of its own, run once this one is through.
     if (entry.type == "assembly.passed") boost::asio::post(io, [this] { tags->work(); });
+    if (entry.type == "shift.ended") boost::asio::post(io, [this] { sign("shift_end", {}); });
     if (entry.type == "printer.chosen") boost::asio::post(io, [this] { tags->retry({}); });
     if (entry.type == "gauge.line_set") boost::asio::post(io, [this] { lines->follow(desk->state().lines); });
     if (entry.type == "gauge.registered")
@@ -110,11 +118,46 @@ HttpAnswer Station::Parts::answer(const HttpRequest& request) {
     return (*api)(request);
 }
 
+Result<KeptCheckpoint> Station::Parts::sign(const std::string& cause, const std::string& who) {
+    auto signed_one = signer->sign(cause, who);
+    told(signed_one);
+    return signed_one;
+}
+
+void Station::Parts::told(const Result<KeptCheckpoint>& signed_one) {
+    if (!signed_one) spdlog::error("no checkpoint was signed: {}", say(signed_one.error()));
+    for (const auto& why : signer->unwritten())
+        spdlog::warn("{}", say(why));
+}
+
+// The key's file, made if there is none yet; the journal held against the checkpoints that were signed before. Nothing
+// is written to the journal.
+Result<void> Station::Parts::open_keys() {
+    const auto beside = [&](const std::string& given, const char* otherwise) {
+        return given.empty() ? journal->file().parent_path() / otherwise : std::filesystem::path(given);
+    };
+    const auto known = station_keys(*journal);
+    if (!known) return refuse(known.error());
+    auto opened = open_station_keys(beside(config.record.key, "station.key"),
+                                    config.record.name.empty() ? config.station.id : config.record.name, *known);
+    if (!opened) return refuse(std::move(opened.error()));
+    keys.emplace(std::move(opened->keys));
+    key_is_new = opened->to_be_told;
+    CheckpointSigner::Settings settings;
+    settings.hourly = config.record.hourly;
+    settings.folders.push_back(beside(config.record.checkpoints, "checkpoints"));
+    if (!config.record.second_folder.empty()) settings.folders.emplace_back(config.record.second_folder);
+    signer.emplace(*desk, *journal, clock, keys->checkpoints, std::move(settings));
+    // A journal that lost its end must not go on as if nothing had been: its numbers would be given a second time.
+    return signer->extends_the_newest();
+}
+
 void Station::Parts::tend() {
     tending.expires_after(std::chrono::seconds(1));
     tending.async_wait([this](const boost::system::error_code& error) {
         if (error || stopped) return;
         desk->sign_out_idle();
+        if (const auto hourly = signer->tend()) told(*hourly);
         api->tend();
         tend();
     });
@@ -187,9 +230,15 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
         *p.desk, *p.fonts, tags, [](const std::string& queue) { return std::make_shared<CupsPrinter>(queue); },
         [&p](TagOutbox::Handover job, TagOutbox::Then then) { p.hand_over(std::move(job), std::move(then)); });
 
+    if (auto opened = p.open_keys(); !opened) return fail(std::move(opened.error()));
     const auto started = p.desk->note(
         entries::StationStarted{CRIMPGATE_VERSION, sha256_hex(canonical_text(config)), config.station.time_zone});
     if (started.refusal) return fail(*started.refusal);
+    if (p.key_is_new) {
+        const auto& key = p.keys->checkpoints.verifier();
+        const auto told = p.desk->note(entries::KeyMade{key.name, key.text(), p.keys->tag_key_text()});
+        if (told.refusal) return fail(*told.refusal);
+    }
     if (auto recovered = p.tags->recover(); !recovered) return fail(std::move(recovered.error()));
 
     p.sessions.emplace(p.clock, session_idle_ms);

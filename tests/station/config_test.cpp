@@ -72,7 +72,7 @@ TEST_CASE("the example file is a configuration, and so it is with every default 
         all.erase(at + 1, 2);
         ++uncommented;
     }
-    CHECK(uncommented == 16);
+    CHECK(uncommented == 23);
     const auto written = parse_config(all);
     REQUIRE(written.has_value());
     CHECK(*written == *config);
@@ -145,6 +145,20 @@ TEST_CASE("the station listens beyond its own machine only where the configurati
     CHECK(parse_config(good + "[http]\naddress = \"192.0.2.7\"\nallow_other_addresses = true\n").has_value());
 }
 
+TEST_CASE("the key that signs the record has a name that a signed note can bear") {
+    CHECK(parse_config(good + "[record]\nname = \"corvane.example/bench-1\"\n").has_value());
+    for (const char* bad : {"two words", "a+b"}) {
+        const auto refused = parse_config(good + "[record]\nname = \"" + bad + "\"\n");
+        REQUIRE_FALSE(refused.has_value());
+        CHECK(refused.error().at(0).key == "record.name");
+    }
+    // The station's id stands in for a name that is not given, and may hold what a name may not.
+    const auto refused = parse_config(with("bench-1", "bench 1"));
+    REQUIRE_FALSE(refused.has_value());
+    CHECK(refused.error().at(0).key == "record.name");
+    CHECK(parse_config(with("bench-1", "bench 1") + "[record]\nname = \"bench-1\"\n").has_value());
+}
+
 TEST_CASE("two gauges have two ids and two ports") {
     const std::string one = "[[gauge]]\nid = \"c\"\nport = \"/dev/ttyACM0\"\nprofile = \"p.toml\"\n";
     CHECK(errors_of(good + one + one).size() == 2);
@@ -186,6 +200,11 @@ TEST_CASE("the text that stands for the configuration in force changes with ever
                               good + "[bench]\nprove_after_reconnect = false\n",
                               good + "[bench]\nown_hold_may_be_settled = true\n",
                               good + "[bench]\nhose_age_years = 5\n",
+                              good + "[record]\nname = \"n\"\n",
+                              good + "[record]\nkey = \"k\"\n",
+                              good + "[record]\ncheckpoints = \"c\"\n",
+                              good + "[record]\nsecond_folder = \"s\"\n",
+                              good + "[record]\nhourly = false\n",
                               good + "[[gauge]]\nid = \"c\"\nport = \"/dev/x\"\nprofile = \"p\"\n"}) {
         const auto changed = parse_config(other);
         INFO(other);
