@@ -242,7 +242,7 @@ struct DrawRecall {  // lead; the list is drawn by the shell from the journal, t
 }  // namespace commands
 
 using Command = std::variant<
-    commands::AddPerson, commands::SetSecret, commands::GiveRole, commands::GiveBadge, commands::RetirePerson,
+    commands::IssueCertificate, commands::AddPerson, commands::SetSecret, commands::GiveRole, commands::GiveBadge, commands::RetirePerson,
     commands::ChooseLanguage, commands::SetGaugeLine, commands::ChoosePrinter, commands::SetScreen, commands::SetLimits,
     commands::RegisterGauge, commands::RegisterReference, commands::ProposeTable, commands::AdoptProposal,
     commands::DropProposal, commands::OpenOrder, commands::SignIn, commands::SignOut, commands::SignOutIdle,
@@ -252,6 +252,11 @@ using Command = std::variant<
     commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt,
     commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch, commands::SignOffShift, commands::PlanStudy,
     commands::BeginStudy, commands::LeaveStudy, commands::VoidTurn, commands::DropStudy, commands::ApproveUncertainty,
+// --- certificates: made by the shell, number and all ---
+struct IssueCertificate {  // lead
+    entries::CertificateIssued certificate;
+};
+
     commands::DrawSample, commands::BeginSample, commands::LeaveSample, commands::SendDelivery,
     commands::TakeBackDelivery, commands::DrawRecall>;
 

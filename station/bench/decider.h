@@ -82,6 +82,8 @@ class Decider {
     // decide_tag.cpp
     Result<void> operator()(const commands::RecordTag& c);
     Result<void> operator()(const commands::SettleTagDoubt& c);
+    // decide_certificate.cpp
+    Result<void> operator()(const commands::IssueCertificate& c);
 
     // R10: the wall clock against the last entry; emits what it finds. False: the line stands.
     void watch_clock();
