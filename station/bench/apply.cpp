@@ -307,6 +307,7 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
                 break;
             case Settlement::recrimp:
                 ++a.recrimps;
+                a.proof_test.reset();  // what was proved is not what the crimper leaves behind
                 for (auto& end : a.ends)
                     renew(end);
                 break;

@@ -46,9 +46,13 @@ class ApplyRecord {
     void operator()(const entries::RecallDrawn&) { ++s_.record.recalls; }
 
     void operator()(const entries::ProofTested& e) {
-        if (const auto found = s_.assemblies.find(e.serial); found != s_.assemblies.end()) found->second.proof_test = e;
+        auto& assembly = s_.assemblies.at(e.serial);
+        assembly.proof_test = e;
+        assembly.measured_by.insert(f_.who);
     }
-    void operator()(const entries::ApplicationOverridden& e) { s_.record.overridden.insert(e.order); }
+    void operator()(const entries::ApplicationOverridden& e) {
+        s_.record.overridden[e.order].insert(e.findings.begin(), e.findings.end());
+    }
 
     void operator()(const entries::ReturnOpened& e) {
         ReturnState opened;

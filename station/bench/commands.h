@@ -88,6 +88,11 @@ struct OpenOrder {
     entries::OrderOpened order;
 };
 
+struct OverrideApplication {  // lead: answers for what the application check of an order stops
+    std::string order;
+    std::string reason;
+};
+
 // --- people at the bench ---
 struct SignIn {};
 struct SignOut {};
@@ -142,6 +147,14 @@ struct Confirm {
     Characteristic what = Characteristic::lubricant;
     std::optional<bool> yes;
     std::optional<MarkSeen> seen;
+};
+// The proof test of the assembly in work, read from a pressure gauge by a person.
+struct TestProof {
+    Pressure reached;
+    std::int64_t held_s = 0;
+    std::string medium;
+    std::string seen;  // "nothing", "leak", "moved", "burst"
+    std::string manometer;
 };
 // The last reading or confirmation of the end in work. Whoever measured may void one that conforms or is uncertain; one
 // that fails only a lead who did not take it.
@@ -241,23 +254,24 @@ struct DrawRecall {  // lead; the list is drawn by the shell from the journal, t
 
 }  // namespace commands
 
-using Command = std::variant<
-    commands::IssueCertificate, commands::AddPerson, commands::SetSecret, commands::GiveRole, commands::GiveBadge, commands::RetirePerson,
-    commands::ChooseLanguage, commands::SetGaugeLine, commands::ChoosePrinter, commands::SetScreen, commands::SetLimits,
-    commands::RegisterGauge, commands::RegisterReference, commands::ProposeTable, commands::AdoptProposal,
-    commands::DropProposal, commands::OpenOrder, commands::SignIn, commands::SignOut, commands::SignOutIdle,
-    commands::StartShift, commands::EndShift, commands::ClockMoved, commands::AcceptClock, commands::ProveGauge,
-    commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone, commands::GaugeReturned, commands::TakeOrder,
-    commands::ConfirmLots, commands::ConfirmDie, commands::Confirm, commands::VoidLast, commands::HoldAssembly,
-    commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt,
-    commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch, commands::SignOffShift, commands::PlanStudy,
-    commands::BeginStudy, commands::LeaveStudy, commands::VoidTurn, commands::DropStudy, commands::ApproveUncertainty,
-// --- certificates: made by the shell, number and all ---
-struct IssueCertificate {  // lead
+using Command = std::variant < commands::IssueCertificate, commands::AddPerson, commands::SetSecret, commands::GiveRole,
+      commands::GiveBadge, commands::RetirePerson, commands::ChooseLanguage, commands::SetGaugeLine,
+      commands::ChoosePrinter, commands::SetScreen, commands::SetLimits, commands::RegisterGauge,
+      commands::RegisterReference, commands::ProposeTable, commands::AdoptProposal, commands::DropProposal,
+      commands::OpenOrder, commands::OverrideApplication, commands::SignIn, commands::SignOut, commands::SignOutIdle,
+      commands::StartShift, commands::EndShift, commands::ClockMoved, commands::AcceptClock, commands::ProveGauge,
+      commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone, commands::GaugeReturned, commands::TakeOrder,
+      commands::ConfirmLots, commands::ConfirmDie, commands::Confirm, commands::TestProof, commands::VoidLast,
+      commands::HoldAssembly, commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag,
+      commands::SettleTagDoubt, commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch,
+      commands::SignOffShift, commands::PlanStudy, commands::BeginStudy, commands::LeaveStudy, commands::VoidTurn,
+      commands::DropStudy, commands::ApproveUncertainty,
+      // --- certificates: made by the shell, number and all ---
+    struct IssueCertificate {  // lead
     entries::CertificateIssued certificate;
 };
 
-    commands::DrawSample, commands::BeginSample, commands::LeaveSample, commands::SendDelivery,
-    commands::TakeBackDelivery, commands::DrawRecall>;
+commands::DrawSample, commands::BeginSample, commands::LeaveSample, commands::SendDelivery, commands::TakeBackDelivery,
+    commands::DrawRecall > ;
 
 }  // namespace crimpgate

@@ -113,6 +113,9 @@ Result<void> Decider::operator()(const commands::GaugeSaid& c) {
         case Ask::confirm:
             refuse_reading(c, reading, message("bench.confirm_first"));
             return {};
+        case Ask::proof_test:
+            refuse_reading(c, reading, message("bench.proof_test_first"));
+            return {};
         case Ask::proof:
         case Ask::gauge:
         case Ask::setup:

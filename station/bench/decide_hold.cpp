@@ -55,6 +55,8 @@ bool only_lengths_fail(const AssemblyState& a) {
 
 Result<void> may_be_settled(const AssemblyState& a, Settlement how) {
     const auto& serial = a.started.serial;
+    if (a.proof_test && !a.proof_test->passed && how != Settlement::scrap)  // R1, R7: no concession for a leak
+        return refuse(message("bench.proof_test_only_scrap").with("serial", serial));
     if (how == Settlement::recrimp && !a.hold->recrimp_possible)  // R7
         return refuse(message("bench.no_recrimp").with("serial", serial));
     if (how == Settlement::remeasure) {

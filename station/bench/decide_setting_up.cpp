@@ -1,5 +1,6 @@
 // Setting the station up: gauges, references, orders.
 #include "specs/assembly.h"
+#include "station/bench/application_steps.h"
 #include "station/bench/decider.h"
 
 namespace crimpgate {
@@ -44,16 +45,19 @@ Result<void> Decider::order_fits(const OrderOpened& o) const {
         return refuse(message("bench.rated_too_low")
                           .with("needed", o.needed_pressure->to_bar_text(0))
                           .with("rated", weakest.to_bar_text(0)));
+    if (o.proof_test) return proof_test_fits(*o.proof_test, weakest);
     return {};
 }
 
 Result<void> Decider::may_begin(const NextStep& next) const {
     if (!next.begins) return {};
-    return order_fits(s_.orders.at(s_.order).order);
+    const auto& order = s_.orders.at(s_.order).order;
+    if (auto ok = order_fits(order); !ok) return ok;
+    return application_allows(order);
 }
 
 Result<void> Decider::operator()(const commands::OpenOrder& c) {
-    const auto& o = c.order;
+    auto o = c.order;
     if (auto ok = lead_or_setter(); !ok) return ok;
     if (o.order.empty()) return refuse(message("bench.field_empty").with("field", "order"));
     if (o.quantity < 1) return refuse(message("bench.must_be_positive").with("field", "quantity"));
@@ -61,6 +65,8 @@ Result<void> Decider::operator()(const commands::OpenOrder& c) {
     if (o.hose_lots.empty() || o.fitting_a_lots.empty() || o.fitting_b_lots.empty())
         return refuse(message("bench.no_lots").with("order", o.order));
     if (auto ok = order_fits(o); !ok) return ok;
+    // The bench's own findings, whatever came with the command.
+    o.application_findings = application_findings(o, s_.rows.at(o.spec_a), s_.rows.at(o.spec_b), rules_, now_);
     emit(o);
     return {};
 }

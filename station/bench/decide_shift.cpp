@@ -77,6 +77,7 @@ Result<void> Decider::operator()(const commands::TakeOrder& c) {
     if (order == s_.orders.end()) return refuse(message("bench.no_order").with("order", c.order));
     if (order->second.complete()) return refuse(message("bench.order_complete").with("order", c.order));
     if (auto ok = order_fits(order->second.order); !ok) return ok;
+    if (auto ok = application_allows(order->second.order); !ok) return ok;
     emit(OrderTaken{c.order});
     return {};
 }

@@ -2,6 +2,7 @@
 #include "specs/assembly.h"
 #include "specs/serial.h"
 #include "specs/what_may_follow.h"
+#include "station/bench/application_steps.h"
 #include "station/bench/decider.h"
 
 namespace crimpgate {
@@ -34,6 +35,7 @@ void Decider::begin_assembly(const NextStep& next) {
     started.orientation_deg = order.orientation_deg;
     started.orientation_rule = order.orientation_rule;
     started.shift = s_.shift;
+    started.proof_test = order.proof_test;
     emit(std::move(started));
 }
 
@@ -151,7 +153,7 @@ void Decider::hold(const std::string& serial, HoldCause cause, std::optional<End
 
 void Decider::pass_if_done(const std::string& serial) {
     const auto& a = s_.assemblies.at(serial);
-    if (!a.at(End::a).done || !a.at(End::b).done) return;
+    if (!a.at(End::a).done || !a.at(End::b).done || proof_test_due(a)) return;  // R1
     AssemblyPassed passed;
     passed.serial = serial;
     passed.order = a.started.order;

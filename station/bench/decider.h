@@ -34,6 +34,9 @@ class Decider {
     Result<void> operator()(const commands::RegisterGauge& c);
     Result<void> operator()(const commands::RegisterReference& c);
     Result<void> operator()(const commands::OpenOrder& c);
+    // decide_application.cpp
+    Result<void> operator()(const commands::OverrideApplication& c);
+    Result<void> operator()(const commands::TestProof& c);
     // decide_shift.cpp
     Result<void> operator()(const commands::SignIn& c);
     Result<void> operator()(const commands::SignOut& c);
@@ -110,6 +113,8 @@ class Decider {
     bool last_setter(const std::string& person) const;
     // The order can be made to the rows that are in force now: one hose, long enough, rated high enough.
     Result<void> order_fits(const entries::OrderOpened& order) const;
+    // Nothing that the application check stops is unanswered: "bench.application_stops".
+    Result<void> application_allows(const entries::OrderOpened& order) const;
     Result<void> may_begin(const NextStep& step) const;  // of a step that begins an assembly: its order still fits
     Result<void> may_work() const;                       // signed in at the bench, and the clock not in doubt
     NextStep step() const { return next_step(s_, rules_, now_); }

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "specs/serial.h"
+#include "station/bench/application_steps.h"
 #include "station/bench/sample_steps.h"
 
 namespace crimpgate {
@@ -178,6 +179,10 @@ NextStep next_step(const BenchState& s, const BenchRules& configured, const Now&
     const SpecRow& row = *row_in_work(s);
     const EndState& end = assembly != nullptr ? assembly->at(step.end) : untouched;
 
+    if (assembly != nullptr && assembly->at(End::a).done && assembly->at(End::b).done && proof_test_due(*assembly)) {
+        step.ask = Ask::proof_test;
+        return step;
+    }
     if (!end.crimped) {
         const auto mounted = s.mounted.find(row.crimper);
         if (mounted == s.mounted.end() || mounted->second != row.die_set) {

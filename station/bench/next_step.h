@@ -24,10 +24,11 @@ enum class Ask {
     lots,
     die,
     // the work
-    setup,    // measure across `flat` of the set-up piece
-    measure,  // `what` (and `flat`) of `end`
-    again,    // the same once more: the reading was uncertain
-    confirm,  // `what` of `end`, by a person
+    setup,       // measure across `flat` of the set-up piece
+    measure,     // `what` (and `flat`) of `end`
+    again,       // the same once more: the reading was uncertain
+    confirm,     // `what` of `end`, by a person
+    proof_test,  // both ends are good: the pressure test that the order asks for
     // instead of the work
     study,   // `person` measures `piece`, the turn `turn` of a gauge study
     sample,  // measure `flat` of `end` of `serial` again with another gauge

@@ -12,7 +12,7 @@
 namespace crimpgate {
 
 BOOST_DESCRIBE_ENUM(Ask, clock, sign_in, quarantine, shift, proof_reading, proof, gauge, order, order_done, lots, die,
-                    setup, measure, again, confirm, study, sample)
+                    setup, measure, again, confirm, proof_test, study, sample)
 
 namespace {
 
@@ -42,6 +42,11 @@ json::object step_json(const BenchState& s, const NextStep& step, const Now& now
             break;
         case Ask::die:
             out["end"] = enum_name(step.end);
+            break;
+        case Ask::proof_test:
+            out["begins"] = false;
+            out["end"] = enum_name(step.end);
+            out["asked"] = reflect::write_struct(*s.assemblies.at(step.serial).started.proof_test);
             break;
         case Ask::proof_reading:
             out["gauge"] = step.gauge;
@@ -129,6 +134,7 @@ json::object order_json(const BenchState& s) {
                                          {"fitting_a", lots_json(order.fitting_a_lots)},
                                          {"fitting_b", lots_json(order.fitting_b_lots)}}}};
     if (order.orientation_deg) o["orientation_deg"] = *order.orientation_deg;
+    if (order.proof_test) o["proof_test"] = reflect::write_struct(*order.proof_test);
     if (s.lots) {
         o["hose_lot"] = s.lots->hose;
         o["fitting_a_lot"] = s.lots->fitting_a;

@@ -81,6 +81,8 @@ json::object assembly_json(const AssemblyState& a) {
         out["findings"] = std::move(findings);
         if (a.stage == Stage::on_hold) out["may"] = choices_json(a);
     }
+    if (a.started.proof_test) out["proof_test_asked"] = reflect::write_struct(*a.started.proof_test);
+    if (a.proof_test) out["proof_test"] = reflect::write_struct(*a.proof_test);
     if (!a.concession_reference.empty()) out["concession_reference"] = a.concession_reference;
     return out;
 }

@@ -210,7 +210,8 @@ struct RecordState {
     std::int64_t recalls = 0;
     std::int64_t returns_opened = 0;
     std::map<std::string, LinkState> links;
-    std::set<std::string> overridden;            // orders whose application check a lead answered for
+    // Orders whose application check a lead answered for, with the codes of what they answered for.
+    std::map<std::string, std::set<std::string>> overridden;
     std::map<std::string, ReturnState> returns;  // by number
     std::string returned;                        // being measured at the bench, or empty
 };

@@ -60,7 +60,7 @@ BOOST_DESCRIBE_STRUCT(LotIssued, (), (lot, made))
 BOOST_DESCRIBE_STRUCT(OrderOpened, (),
                       (order, customer, customer_part, quantity, spec_a, spec_b, overall_length, length_rule,
                        orientation_deg, orientation_rule, hose_lots, fitting_a_lots, fitting_b_lots, needed_pressure,
-                       due, notes))
+                       due, notes, application, application_findings, proof_test))
 BOOST_DESCRIBE_STRUCT(ShiftStarted, (), (shift, date, number))
 BOOST_DESCRIBE_STRUCT(ShiftEnded, (), (shift))
 BOOST_DESCRIBE_STRUCT(OrderTaken, (), (order))
@@ -73,7 +73,7 @@ BOOST_DESCRIBE_STRUCT(SetupJudged, (),
 BOOST_DESCRIBE_STRUCT(AssemblyStarted, (),
                       (serial, counter, order, customer, customer_part, hose_lot, fitting_a_lot, fitting_b_lot, row_a,
                        row_b, working_pressure, overall_length, cut_length, length_rule, orientation_deg,
-                       orientation_rule, shift))
+                       orientation_rule, shift, proof_test))
 BOOST_DESCRIBE_STRUCT(ReadingTaken, (),
                       (purpose, serial, end, what, flat, attempt, gauge, proof_seq, value, unit, resolution, raw_hex,
                        arrived_utc_ms, lower, upper, guard, uncertainty, verdict, side))

@@ -12,6 +12,7 @@
 #include <variant>
 #include <vector>
 
+#include "specs/application.h"
 #include "specs/judgement.h"
 #include "specs/length.h"
 #include "specs/message.h"
@@ -162,6 +163,11 @@ struct OrderOpened {
     std::optional<Pressure> needed_pressure;
     std::string due;
     std::string notes;
+    // What the machine asks, what that came to on the day of opening, and the proof test that each assembly has to
+    // pass.
+    std::optional<Application> application{};
+    std::optional<std::vector<ApplicationFinding>> application_findings{};
+    std::optional<ProofTestAsked> proof_test{};
 };
 
 // --- the shift and the set-up ---
@@ -233,6 +239,7 @@ struct AssemblyStarted {
     std::optional<std::int64_t> orientation_deg;
     std::optional<std::string> orientation_rule;
     std::string shift;
+    std::optional<ProofTestAsked> proof_test{};
 };
 struct ReadingTaken {
     static constexpr std::string_view type = "reading.taken";

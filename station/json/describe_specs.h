@@ -3,6 +3,7 @@
 
 #include <boost/describe.hpp>
 
+#include "specs/application.h"
 #include "specs/judgement.h"
 #include "specs/spec_row.h"
 
@@ -18,6 +19,17 @@ BOOST_DESCRIBE_ENUM(MarkSeen, at_edge, gap, hidden)
 BOOST_DESCRIBE_ENUM(Characteristic, skive_outer, skive_inner, depth, lubricant, mark_before, crimp_diameter, spread,
                     mark_after, bore_pin)
 
+BOOST_DESCRIBE_ENUM(Fluid, mineral_oil, hfa, hfb, hfc, hfd, ester, water, fuel, other)
+BOOST_DESCRIBE_ENUM(TubeCompound, nbr, cr, epdm, fkm, ptfe, thermoplastic, other)
+BOOST_DESCRIBE_ENUM(Duty, normal, hard)
+BOOST_DESCRIBE_ENUM(FindingSeverity, stop, warn, note, holds)
+BOOST_DESCRIBE_ENUM(SourceMark, spec_row, several_pages, one_page, from_memory, common_practice)
+
+BOOST_DESCRIBE_STRUCT(Application, (),
+                      (highest_pressure, vacuum, hose_vacuum, fluid_min_c, fluid_max_c, ambient_min_c, ambient_max_c,
+                       fluid, tube, bend_radius, bend_angle_deg, straight_a, straight_b, distance, slack, planes,
+                       orientation_deg, duty))
+BOOST_DESCRIBE_STRUCT(ApplicationFinding, (), (what, severity, source, confidence))
 BOOST_DESCRIBE_STRUCT(Toleranced, (), (nominal, minus, plus))
 BOOST_DESCRIBE_STRUCT(Band, (), (lower, upper))
 BOOST_DESCRIBE_STRUCT(Rating, (), (pressure, as_given))

@@ -39,6 +39,12 @@ class Shift {
         auto second = bench_order("S-2", "ROW-B", "ROW-A");
         run(ProposeTable{"t", "0", {row_a, row_b}, {}, false}, "SET");
         run(AdoptProposal{b_.state.last_seq}, "LEA");
+        if (chance(50)) order.proof_test = entries::ProofTestAsked{Pressure::from_bar(550), 30, "oil"};
+        // Ester on a hose to EN 853: a lead has to answer for it before the order is taken.
+        if (chance(40)) {
+            order.application = Application{};
+            order.application->fluid = Fluid::ester;
+        }
         run(OpenOrder{order}, "SET");
         run(OpenOrder{second}, "SET");
         run(RegisterGauge{caliper("CAL-2", 6_um)}, "SET");
@@ -121,6 +127,7 @@ class Shift {
             case Ask::order:
             case Ask::order_done:
                 if (chance(50)) return settle();
+                if (chance(30)) return run(OverrideApplication{"S-1", chance(80) ? "asked" : ""}, anybody());
                 return run(TakeOrder{chance(50) ? "S-1" : "S-2"}, who);
             case Ask::lots:
                 return run(ConfirmLots{chance(90) ? "H-1" : "H-2", "FA-1", "FB-1"}, who);
@@ -133,6 +140,15 @@ class Shift {
                 if (step.what == Characteristic::mark_before || step.what == Characteristic::mark_after)
                     return run(Confirm{step.what, std::nullopt, good ? MarkSeen::at_edge : MarkSeen::gap}, who);
                 return run(Confirm{step.what, good, std::nullopt}, who);
+            }
+            case Ask::proof_test: {
+                const auto asked = *b_.assembly(step.serial).started.proof_test;
+                TestProof test{asked.pressure, asked.hold_s, asked.medium, "nothing", "M-1"};
+                if (chance(6)) test.seen = one_of<std::string>({"leak", "moved", "burst"});
+                if (chance(5)) test.reached = Pressure::from_kpa(asked.pressure.kpa() - 1);
+                if (chance(5)) test.held_s -= 1;
+                if (chance(2)) test.medium = "nitrogen";
+                return run(test, who);
             }
             case Ask::setup:
             case Ask::measure:

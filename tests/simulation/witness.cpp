@@ -83,7 +83,32 @@ void Witness::check_pass(const Part& part, const AssemblyPassed& p) {
 
 void Witness::one(const Facts& facts, const EntryBody& body) {
     if (const auto* e = std::get_if<PersonAdded>(&body)) people_[e->person] = e->role;
-    if (const auto* e = std::get_if<OrderOpened>(&body)) quantities_[e->order] = e->quantity;
+    if (const auto* e = std::get_if<OrderOpened>(&body)) {
+        quantities_[e->order] = e->quantity;
+        must(e->application_findings.has_value(), "an order without its application check");
+        for (const auto& f : e->application_findings.value_or(std::vector<ApplicationFinding>{}))
+            if (f.severity == FindingSeverity::stop) stops_[e->order].insert(f.what.code);
+        must(!e->application || !e->application->fluid || !stops_[e->order].empty(), "ester found to suit EN 853");
+    }
+    if (const auto* e = std::get_if<ApplicationOverridden>(&body)) {
+        must(people_[facts.who] == Role::lead, "R9: the application check answered for by no lead");
+        must(!e->reason.empty(), "R9: an override without a reason");
+        for (const auto& code : e->findings)
+            must(stops_[e->order].erase(code) == 1, "an override of what did not stop: " + code);
+    }
+    if (const auto* e = std::get_if<OrderTaken>(&body))
+        must(stops_[e->order].empty(), "R13: an order taken that its application check stops");
+    if (const auto* e = std::get_if<ProofTested>(&body)) {
+        works_on(e->serial, "proof test");
+        auto& part = parts_[e->serial];
+        must(part.started.proof_test && *part.started.proof_test == e->asked, "a proof test that was not asked for");
+        must(!e->passed || (e->seen == "nothing" && e->reached >= e->asked.pressure && e->held_s >= e->asked.hold_s),
+             "R1: a proof test called good that was not");
+        must(e->medium == "oil" || e->medium == "water" || e->medium == "emulsion", "R13: a proof test with gas");
+        part.proved = e->passed;
+        part.leaked = part.leaked || !e->passed;
+        part.measurers.insert(facts.who);
+    }
     if (const auto* e = std::get_if<ClockStepped>(&body)) clock_doubted_ = clock_doubted_ || e->stops_line;
     if (std::holds_alternative<ClockAccepted>(body)) {
         must(people_[facts.who] == Role::lead, "R10: the clock accepted by no lead");
@@ -156,6 +181,8 @@ void Witness::one(const Facts& facts, const EntryBody& body) {
         must(part.place == Place::held, "settled without a hold: " + e->serial);
         must(people_[facts.who] == Role::lead, "R9: settled by no lead");
         must(!part.measurers.contains(facts.who), "R9: settled by who measured");
+        must(!part.leaked || e->how == Settlement::scrap, "R7: what failed its proof test settled otherwise");
+        if (e->how == Settlement::recrimp) part.proved = false;
         part.place = e->how == Settlement::scrap ? Place::scrapped : Place::settled;
         part.conceded = part.conceded || e->how == Settlement::concession;
         // What a re-crimp or a doubted gauge took away no longer counts for a pass.
@@ -169,6 +196,8 @@ void Witness::one(const Facts& facts, const EntryBody& body) {
         parts_[e->serial].place = Place::in_work;
     }
     if (const auto* e = std::get_if<AssemblyPassed>(&body)) {
+        const auto& part = parts_[e->serial];
+        must(!part.started.proof_test || part.proved, "R1: passed without the proof test: " + e->serial);
         check_pass(parts_[e->serial], *e);
         parts_[e->serial].place = Place::passed;
     }

@@ -38,6 +38,8 @@ class Witness {
         std::vector<Record> records;  // that count
         std::set<std::string> measurers;
         bool conceded = false;
+        bool proved = false;  // by a good proof test since the last crimp
+        bool leaked = false;
         std::set<std::string> doubted;  // gauges, while held
     };
     struct Gauge {
@@ -59,6 +61,7 @@ class Witness {
     std::map<std::string, Gauge> gauges_;
     std::map<std::string, Role> people_;
     std::map<std::string, std::int64_t> quantities_;
+    std::map<std::string, std::set<std::string>> stops_;  // of each order's application check, not yet answered for
     std::set<std::string> to_be_suspect_;
     bool clock_doubted_ = false;
     std::size_t passed_ = 0;

@@ -180,6 +180,11 @@ bool Bench::good_step() {
             else
                 yes(step.what, true, state.person);
             return true;
+        case Ask::proof_test: {
+            const auto asked = *assembly(step.serial).started.proof_test;
+            ask(TestProof{asked.pressure, asked.hold_s, asked.medium, "nothing", "M-1"}, state.person);
+            return true;
+        }
         case Ask::die: {
             const auto& row = *row_in_work(state);
             ask(ConfirmDie{row.die_set, row.crimper, row.setting}, state.person);

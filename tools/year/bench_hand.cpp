@@ -188,6 +188,7 @@ bool BenchHand::step() {
         case Ask::lots:
         case Ask::study:
         case Ask::sample:
+        case Ask::proof_test:
             break;
     }
     throw std::logic_error("the bench asks for what the year does not know");
