@@ -217,7 +217,7 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
         ++order.open;
         s_.serial_counter = e.counter;
         s_.current = e.serial;
-        s_.assemblies[e.serial] = std::move(a);
+        s_.assemblies.put(e.serial, std::move(a));
     }
     void operator()(const ReadingTaken& e) {
         s_.last = LastSaid{f_.seq, f_.utc_ms, e, std::nullopt};
@@ -239,7 +239,7 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
             if (!s_.setup || s_.setup->key != key) s_.setup = SetupWork{key, {}};
             s_.setup->records.push_back(std::move(r));
         } else if (e.purpose == Purpose::assembly && e.end) {
-            auto& a = s_.assemblies[e.serial];
+            auto& a = s_.assemblies.at(e.serial);
             gauge.measured_since_proof.insert(e.serial);
             a.measured_by.insert(f_.who);
             if (r.what == Characteristic::crimp_diameter) a.at(*e.end).crimped = true;
@@ -254,7 +254,7 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
         if (e.serial.empty()) {
             if (s_.setup) drop(s_.setup->records);
         } else {
-            auto& end = s_.assemblies[e.serial].at(e.end);
+            auto& end = s_.assemblies.at(e.serial).at(e.end);
             for (const auto& r : end.records)
                 if (r.seq == e.voided_seq && r.verdict == Verdict::uncertain) ++end.voided_uncertain[{r.what, r.flat}];
             drop(end.records);
@@ -262,7 +262,7 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
         }
     }
     void operator()(const StepConfirmed& e) {
-        auto& a = s_.assemblies[e.serial];
+        auto& a = s_.assemblies.at(e.serial);
         StepRecord r;
         r.seq = f_.seq;
         r.what = e.what;
@@ -274,14 +274,14 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
         a.at(e.end).records.push_back(std::move(r));
     }
     void operator()(const EndJudged& e) {
-        auto& assembly = s_.assemblies[e.serial];
+        auto& assembly = s_.assemblies.at(e.serial);
         auto& end = assembly.at(e.end);
         watch_end(e, assembly, readings_of(end).crimps.size());
         end.last_findings = e.findings;
         end.done = e.verdict == Verdict::conforms && e.missing.empty();
     }
     void operator()(const AssemblyHeld& e) {
-        auto& a = s_.assemblies[e.serial];
+        auto& a = s_.assemblies.at(e.serial);
         set_stage(a, Stage::on_hold);
         auto doubted = a.hold ? std::move(a.hold->doubted) : std::map<std::string, Length>();
         // What a second gauge does not share is measured again too, as if the first had failed a proof.
@@ -298,7 +298,7 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
         if (s_.stopped == e.serial) s_.stopped.clear();
     }
     void operator()(const HoldSettled& e) {
-        auto& a = s_.assemblies[e.serial];
+        auto& a = s_.assemblies.at(e.serial);
         if (s_.stopped == e.serial) s_.stopped.clear();
         set_stage(a, e.how == Settlement::scrap ? Stage::scrapped : Stage::to_be_taken_up);
         a.rework = e.how;
@@ -324,7 +324,7 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
         a.hold.reset();
     }
     void operator()(const AssemblyTakenUp& e) {
-        auto& a = s_.assemblies[e.serial];
+        auto& a = s_.assemblies.at(e.serial);
         set_stage(a, Stage::in_work);
         s_.current = e.serial;
         s_.order = a.started.order;
@@ -335,7 +335,7 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
         s_.setup.reset();
     }
     void operator()(const AssemblyPassed& e) {
-        auto& a = s_.assemblies[e.serial];
+        auto& a = s_.assemblies.at(e.serial);
         set_stage(a, Stage::passed);
         a.rework.reset();
         a.passed_seq = f_.seq;
@@ -346,9 +346,9 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
 
     void operator()(const TagPrinting& e) {
         tag(e.serial, e.copy, TagState::printing);
-        s_.assemblies[e.serial].tag_made_seq = f_.seq;
-        s_.assemblies[e.serial].tag_file = e.file;
-        s_.assemblies[e.serial].tag_printer = e.printer;
+        s_.assemblies.at(e.serial).tag_made_seq = f_.seq;
+        s_.assemblies.at(e.serial).tag_file = e.file;
+        s_.assemblies.at(e.serial).tag_printer = e.printer;
     }
     void operator()(const TagPrinted& e) { tag(e.serial, e.copy, TagState::printed); }
     void operator()(const TagFailed& e) { tag(e.serial, e.copy, TagState::failed); }
@@ -437,7 +437,7 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
     }
 
     void tag(const std::string& serial, std::int64_t copy, TagState to) {
-        auto& a = s_.assemblies[serial];
+        auto& a = s_.assemblies.at(serial);
         a.tag = to;
         a.tag_copy = copy;
         a.tag_seq = f_.seq;
@@ -449,10 +449,25 @@ class Apply : ApplyShop, ApplyAudit, ApplyRecord {
 
 }  // namespace
 
+bool quiet(const AssemblyState& a) {
+    if (a.stage == Stage::scrapped) return true;
+    return a.stage == Stage::passed && a.tag == TagState::printed && a.tag_made_seq >= a.passed_seq;
+}
+
+void forget_quiet(BenchState& state) {
+    if (!state.assemblies.can_recall()) return;
+    state.assemblies.forget([&](const std::string& serial, const AssemblyState& a) {
+        return quiet(a) && serial != state.current && serial != state.stopped;
+    });
+}
+
 void apply(BenchState& state, const Facts& facts, const EntryBody& body) {
+    state.assemblies.upto(facts.seq - 1);
     std::visit(Apply(state, facts), body);
     state.last_seq = facts.seq;
     state.last_utc_ms = facts.utc_ms;
+    state.assemblies.upto(facts.seq);
+    if (std::holds_alternative<ShiftStarted>(body) || std::holds_alternative<ShiftEnded>(body)) forget_quiet(state);
 }
 
 }  // namespace crimpgate

@@ -28,14 +28,13 @@ class ApplyRecord {
     void operator()(const entries::DeliverySent& e) {
         ++s_.record.deliveries;
         for (const auto& serial : e.serials)
-            if (const auto found = s_.assemblies.find(serial); found != s_.assemblies.end())
-                found->second.delivery = e.delivery;
+            if (auto* assembly = s_.assemblies.in_memory(serial); assembly != nullptr) assembly->delivery = e.delivery;
     }
     void operator()(const entries::DeliveryTakenBack& e) {
         for (const auto& serial : e.serials)
-            if (const auto found = s_.assemblies.find(serial);
-                found != s_.assemblies.end() && found->second.delivery == e.delivery)
-                found->second.delivery.clear();
+            if (auto* assembly = s_.assemblies.in_memory(serial);
+                assembly != nullptr && assembly->delivery == e.delivery)
+                assembly->delivery.clear();
     }
     void operator()(const entries::LinkMade& e) { s_.record.links[e.link] = {e, false}; }
     void operator()(const entries::LinkRevoked& e) {

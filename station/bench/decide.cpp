@@ -63,7 +63,7 @@ std::vector<std::string> tags_due(const BenchState& state) {
 }
 
 bool tag_outdated(const AssemblyState& a) {
-    return a.stage == Stage::passed && a.tag == TagState::printed && a.tag_made_seq < a.passed_seq;
+    return a.stage == Stage::passed && a.tag == TagState::printed && !quiet(a);
 }
 
 }  // namespace crimpgate

@@ -109,8 +109,8 @@ Result<void> Decider::operator()(const commands::DrawSample& c) {
     if (!s_.known_shifts.contains(drawn.shift))
         return refuse(message("bench.no_such_shift").with("shift", drawn.shift));
     std::vector<std::string> lot;
-    for (const auto& [serial, a] : s_.assemblies)
-        if (a.started.shift == drawn.shift && a.stage == Stage::passed) lot.push_back(serial);
+    for (const auto& serial : s_.assemblies.of_shift(drawn.shift))
+        if (s_.assemblies.at(serial).stage == Stage::passed) lot.push_back(serial);
     if (lot.empty()) return refuse(message("bench.nothing_to_sample").with("shift", drawn.shift));
     drawn.lot_size = static_cast<std::int64_t>(lot.size());
     std::int64_t size = 0;

@@ -12,6 +12,7 @@
 #include <utility>
 #include <vector>
 
+#include "station/bench/assemblies.h"
 #include "station/entries/entries.h"
 
 namespace crimpgate {
@@ -46,77 +47,6 @@ struct OrderState {
     std::int64_t open = 0;  // in work, on hold or waiting to be taken up
     bool may_start_another() const { return passed + open < order.quantity; }
     bool complete() const { return passed >= order.quantity; }
-};
-
-// A reading or a confirmation that counts (a voided or superseded one is only in the journal).
-struct StepRecord {
-    std::int64_t seq = 0;
-    Characteristic what = Characteristic::depth;
-    std::int64_t flat = 0;
-    std::optional<Measured> measured;
-    std::optional<MarkSeen> seen;
-    std::optional<bool> yes;
-    Verdict verdict = Verdict::conforms;
-    Side side = Side::none;
-    std::string gauge;
-    std::string who;
-};
-
-struct EndState {
-    std::int64_t attempt = 1;
-    std::vector<StepRecord> records;
-    std::vector<Finding> last_findings;  // of the last end.judged
-    std::vector<Finding> conceded;
-    // Uncertain readings that were voided, by characteristic and flat: a void wins no further tries (R5).
-    std::map<std::pair<Characteristic, std::int64_t>, std::int64_t> voided_uncertain;
-    bool crimped = false;  // in this attempt: from here on neither die set nor set-up is asked for
-    bool done = false;
-};
-
-enum class Stage { in_work, on_hold, to_be_taken_up, passed, scrapped };
-
-struct HoldState {
-    std::int64_t seq = 0;
-    HoldCause cause = HoldCause::failed;
-    std::optional<End> end;
-    std::string gauge;
-    Length gauge_error;
-    std::string reason;
-    bool recrimp_possible = false;
-    // Every gauge that is doubted while the hold is open, with its error (zero: not known, the gauge is gone). A second
-    // gauge's failure takes the first one's place as the hold's cause, never as a doubt.
-    std::map<std::string, Length> doubted{};
-};
-
-enum class TagState { none, printing, printed, failed, in_doubt };
-
-struct AssemblyState {
-    entries::AssemblyStarted started;
-    std::int64_t started_seq = 0;
-    std::int64_t number = 0;  // of the order, in the order of starting
-    Stage stage = Stage::in_work;
-    std::array<EndState, 2> ends;
-    std::optional<HoldState> hold;
-    std::optional<Settlement> rework;  // how the last hold was settled, while waiting and while taken up
-    std::int64_t recrimps = 0;
-    std::string concession_reference;
-    std::string concession_by;
-    std::set<std::string> measured_by;
-    std::int64_t passed_seq = 0;
-    std::int64_t passed_utc_ms = 0;
-    std::string passed_by;
-    TagState tag = TagState::none;
-    std::int64_t tag_copy = 0;      // the copy that `tag` speaks of
-    std::int64_t tag_seq = 0;       // of its last entry
-    std::int64_t tag_made_seq = 0;  // when its print began: what stands on it is the record as it was then
-    std::string tag_file;
-    std::string tag_printer;                           // empty: the folder alone
-    std::optional<entries::ProofTested> proof_test{};  // the last
-    std::string delivery;                              // it left the house with, or empty
-
-    const SpecRow& row(End end) const { return end == End::a ? started.row_a : started.row_b; }
-    EndState& at(End end) { return ends[end == End::a ? 0 : 1]; }
-    const EndState& at(End end) const { return ends[end == End::a ? 0 : 1]; }
 };
 
 struct ProposalState {
@@ -230,7 +160,7 @@ struct BenchState {
     std::optional<entries::LimitsSet> limits;
     entries::ScreenSet screen;
     std::map<std::string, OrderState> orders;
-    std::map<std::string, AssemblyState> assemblies;
+    Assemblies assemblies;
 
     std::string person;  // signed in at the bench, or empty
     std::string shift;   // running, or empty
@@ -278,6 +208,13 @@ struct Facts {
 };
 
 void apply(BenchState& state, const Facts& facts, const EntryBody& body);
+
+// Forgets whatever is quiet (assemblies.h) and neither in work nor waiting for its quarantine. Applying does it at the
+// start and at the end of a shift.
+void forget_quiet(BenchState& state);
+
+// Whether nothing more is expected of an assembly: scrapped, or passed with its tag printed as the record stands.
+bool quiet(const AssemblyState& assembly);
 
 // The readings that count of an end, as the judgement takes them.
 EndReadings readings_of(const EndState& end);

@@ -4,6 +4,7 @@
 #include <utility>
 
 #include "station/bench/show.h"
+#include "station/daemon/kept_state.h"
 #include "station/daemon/local_time.h"
 #include "station/entries/entry_json.h"
 
@@ -17,10 +18,6 @@ std::string boot_id() {
     std::string id;
     std::getline(file, id);
     return id.empty() ? "unknown" : id;
-}
-
-Facts facts_of(const Entry& entry) {
-    return {entry.seq, entry.stamp.utc_ms, entry.who};
 }
 
 }  // namespace
@@ -43,20 +40,9 @@ Result<std::unique_ptr<Desk>> Desk::open(Journal& journal, BenchRules rules, con
 }
 
 Result<void> Desk::fold() {
-    BenchState fresh;
-    Result<void> outcome;
-    auto read = journal_.for_each([&](const Entry& entry) {
-        auto body = entry_body(entry.type, entry.body);
-        if (!body) {
-            outcome = refuse(std::move(body.error()).with("seq", std::to_string(entry.seq)));
-            return false;
-        }
-        apply(fresh, facts_of(entry), *body);
-        return true;
-    });
-    if (!read) return refuse(std::move(read.error()));
-    if (!outcome) return outcome;
-    state_ = std::move(fresh);
+    auto fresh = folded(journal_);
+    if (!fresh) return refuse(std::move(fresh.error()));
+    state_ = std::move(*fresh);
     state_stale_ = false;
     return {};
 }
@@ -138,6 +124,10 @@ Ran Desk::commit(std::vector<Decided> decided, std::optional<Message> refusal) {
     for (const auto& entry : ran.entries)
         for (const auto& listener : listeners_)
             listener(entry);
+    // A copy that could not be kept costs time at the next start, and nothing else.
+    const std::string& last = ran.entries.back().type;
+    if (last == entries::ShiftEnded::type || last == entries::StationStopped::type)
+        static_cast<void>(keep_state(journal_, state_));
     return ran;
 }
 

@@ -29,7 +29,7 @@ struct Ran {
 
 class Desk {
   public:
-    // Folds the whole journal into the bench's state. `time_zone`: IANA name of the shop's zone.
+    // Folds the journal into the bench's state (kept_state.h). `time_zone`: IANA name of the shop's zone.
     static Result<std::unique_ptr<Desk>> open(Journal& journal, BenchRules rules, const Clock& clock,
                                               std::string time_zone);
 

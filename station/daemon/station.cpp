@@ -24,6 +24,7 @@
 #include "station/http/tls_wire.h"
 #include "station/people/first_code.h"
 #include "station/people/pins.h"
+#include "station/proof/paper_seal.h"
 #include "station/words/catalogue.h"
 
 #ifndef CRIMPGATE_VERSION
@@ -231,6 +232,13 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
         [&p](TagOutbox::Handover job, TagOutbox::Then then) { p.hand_over(std::move(job), std::move(then)); });
 
     if (auto opened = p.open_keys(); !opened) return fail(std::move(opened.error()));
+    p.tags->sign_with(p.keys->tags, config.record.link);
+    p.pages->check_tags_with([&p] {
+        const auto known = station_keys(*p.journal);
+        const auto keys = known ? check_keys(*known) : Result<std::vector<CheckKey>>(refuse(known.error()));
+        if (!keys) spdlog::error("the page that checks tags has no keys: {}", say(keys.error()));
+        return keys.value_or(std::vector<CheckKey>());
+    });
     const auto started = p.desk->note(
         entries::StationStarted{CRIMPGATE_VERSION, sha256_hex(canonical_text(config)), config.station.time_zone});
     if (started.refusal) return fail(*started.refusal);
@@ -251,6 +259,12 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     api.lines = p.lines.get();
     api.wake = [&p] { p.server->wake_streams(); };
     api.printer = {config.tag.printer, config.tag.size, config.tag.dpi};
+    api.certificates.address = config.station.address;
+    api.certificates.place = config.station.place;
+    api.certificates.sign = [&p](const std::string& cause, const std::string& who) { return p.sign(cause, who); };
+    api.certificates.seal = [&p](std::string paper, const std::string& number) {
+        return seal_paper(std::move(paper), number, p.keys->checkpoints);
+    };
     api.retry_tags = [&p](const std::string& who) { return p.tags->retry(who); };
     api.reprint = [&p](const std::string& serial, const std::string& reason, const std::string& who) {
         return p.tags->reprint(serial, reason, who);

@@ -17,6 +17,7 @@
 
 #include "station/daemon/desk.h"
 #include "station/http/http_types.h"
+#include "station/http/certificate_routes.h"
 #include "station/http/routes.h"
 #include "station/people/sessions.h"
 #include "station/people/sign_in_waits.h"
@@ -39,6 +40,7 @@ struct ApiParts {
     std::function<void()> wake{};                // streams that listen to lines have more to read
     entries::PrinterChosen printer{};            // the configuration's
     // Makes the tags that failed, as what they were (R11).
+    CertificateParts certificates{};
     std::function<Ran(const std::string& who)> retry_tags{};
     // Prints one more copy of a tag (R11).
     std::function<Ran(const std::string& serial, const std::string& reason, const std::string& who)> reprint;

@@ -5,20 +5,26 @@
 //   Length, Pressure                  integer, under the member's name with _nm or _kpa behind it
 //   enum                              its enumerator's name, a trailing underscore left off
 //   std::optional<T>                  absent when empty (the journal's JSON has no null)
-//   std::vector<T>                    array
+//   std::vector<T>, std::array, std::set, std::pair   array
+//   std::map<K, V>                    array of [key, value]
 //   described struct                  object
 //   Message                           {"code": ..., "details": {...}}
 // Reading is strict: an unknown member, a missing one and one of the wrong kind are each refused by name.
 // Include this only where the walk is instantiated; it is costly to compile.
 #pragma once
 
+#include <array>
+#include <map>
+#include <optional>
+#include <set>
+#include <string>
+#include <type_traits>
+#include <utility>
+#include <vector>
+
 #include <boost/describe.hpp>
 #include <boost/json.hpp>
 #include <boost/mp11.hpp>
-#include <optional>
-#include <string>
-#include <type_traits>
-#include <vector>
 
 #include "specs/length.h"
 #include "specs/message.h"
@@ -37,6 +43,23 @@ template <class T>
 struct is_vector : std::false_type {};
 template <class T>
 struct is_vector<std::vector<T>> : std::true_type {};
+
+template <class T>
+struct is_set : std::false_type {};
+template <class T>
+struct is_set<std::set<T>> : std::true_type {};
+template <class T>
+struct is_map : std::false_type {};
+template <class K, class V>
+struct is_map<std::map<K, V>> : std::true_type {};
+template <class T>
+struct is_array : std::false_type {};
+template <class T, std::size_t N>
+struct is_array<std::array<T, N>> : std::true_type {};
+template <class T>
+struct is_pair : std::false_type {};
+template <class A, class B>
+struct is_pair<std::pair<A, B>> : std::true_type {};
 
 // The scalar at the bottom of optional<T> and vector<T>: it decides the unit in the name.
 template <class T>
@@ -92,11 +115,13 @@ json::value write(const T& value) {
         return value.kpa();
     } else if constexpr (std::is_enum_v<T>) {
         return json::string(enum_name(value));
-    } else if constexpr (is_vector<T>::value) {
+    } else if constexpr (is_vector<T>::value || is_set<T>::value || is_array<T>::value || is_map<T>::value) {
         json::array out;
         for (const auto& element : value)
             out.push_back(write(element));
         return out;
+    } else if constexpr (is_pair<T>::value) {
+        return json::array{write(value.first), write(value.second)};
     } else if constexpr (std::is_same_v<T, Message>) {
         json::object details;
         for (const auto& d : value.details)
@@ -169,6 +194,29 @@ Result<void> read(const json::value& in, T& out, const std::string& path) {
             if (auto ok = read(element, value, path + "[" + std::to_string(out.size()) + "]"); !ok) return ok;
             out.push_back(std::move(value));
         }
+    } else if constexpr (is_set<T>::value || is_map<T>::value) {
+        if (!in.is_array()) return wrong_kind(path, "a list");
+        out.clear();
+        for (const auto& element : in.get_array()) {
+            const std::string place = path + "[" + std::to_string(out.size()) + "]";
+            if constexpr (is_map<T>::value) {
+                std::pair<typename T::key_type, typename T::mapped_type> one;
+                if (auto ok = read(element, one, place); !ok) return ok;
+                out.insert(std::move(one));
+            } else {
+                typename T::value_type one{};
+                if (auto ok = read(element, one, place); !ok) return ok;
+                out.insert(std::move(one));
+            }
+        }
+    } else if constexpr (is_array<T>::value) {
+        if (!in.is_array() || in.get_array().size() != out.size()) return wrong_kind(path, "a list of that length");
+        for (std::size_t i = 0; i < out.size(); ++i)
+            if (auto ok = read(in.get_array()[i], out[i], path + "[" + std::to_string(i) + "]"); !ok) return ok;
+    } else if constexpr (is_pair<T>::value) {
+        if (!in.is_array() || in.get_array().size() != 2) return wrong_kind(path, "two things");
+        if (auto ok = read(in.get_array()[0], out.first, path + "[0]"); !ok) return ok;
+        return read(in.get_array()[1], out.second, path + "[1]");
     } else if constexpr (std::is_same_v<T, Message>) {
         if (!in.is_object()) return wrong_kind(path, "a message");
         const auto* code = in.get_object().if_contains("code");

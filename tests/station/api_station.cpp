@@ -15,6 +15,9 @@
 #include <thread>
 
 #include "station/daemon/gauge_lines.h"
+#include "station/journal/checkpoints.h"
+#include "station/proof/checkpoint.h"
+#include "station/proof/paper_seal.h"
 #include "tests/support/bench_fixture.h"
 
 namespace crimpgate::test {
@@ -70,6 +73,11 @@ struct ApiStation::Inside {
         out.version = "0.1.0";
         out.shop = "Corvane Hose Works";
         out.first_code = first_code;
+        // A key of the tests' own; checkpoints without their files.
+        out.certificates.sign = [this](const std::string& cause, const std::string& who) { return sign(cause, who); };
+        out.certificates.seal = [this](std::string paper, const std::string& number) {
+            return seal_paper(std::move(paper), number, key);
+        };
         out.gauges["CAL-1"] = {"signed_decimal_unit", std::string(64, 'a')};
         // Stands for the fonts: anything beyond Latin-1 cannot be printed here.
         out.printable = [](std::string_view text) -> Result<void> {
@@ -79,6 +87,16 @@ struct ApiStation::Inside {
         return out;
     }
 
+    Result<KeptCheckpoint> sign(const std::string& cause, const std::string&) {
+        if (desk->state().record.key.key.empty())
+            desk->note(entries::KeyMade{key.verifier().name, key.verifier().text(), to_base64(std::string(32, 't'))});
+        const auto size = *journal.last_seq();
+        const auto root = *journal.root(size);
+        desk->note(entries::CheckpointSigned{size, to_base64(root), sign_checkpoint(size, root, key).bytes(), cause});
+        return **last_checkpoint(journal);
+    }
+
+    SigningKey key{"bench-1", KeyType::ed25519, Seed{7}};
     boost::asio::io_context io;
     Journal journal;
     std::unique_ptr<Desk> desk;

@@ -229,6 +229,16 @@ const std::vector<Row>& table() {
     };
     return rows;
 }
+        {"certificates", {}, 401, 403, 0, 0, 0},
+        {"certificateFile", {}, 401, 403, 0, 0, 0},
+        {"issueCertificate",
+         {{"subject", "serial"}, {"id", "K1-1"}, {"statement", "declaration"}, {"function", "QC lead"}, {"independent", false}},
+         401,
+         403,
+         0,
+         403,
+         403},
+
 
 HttpRequest request_for(const Route& route, const json::object& body) {
     HttpRequest out;

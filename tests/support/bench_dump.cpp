@@ -157,8 +157,7 @@ std::string dump(const NextStep& step) {
     return out + t(step.gauge) + n(step.turn) + t(step.piece) + t(step.person);
 }
 
-BenchState Bench::refolded() const {
-    BenchState fresh;
+BenchState Bench::refolded(BenchState fresh) const {
     for (const auto& entry : log) {
         const auto json = to_json(entry.body);
         auto back = entry_body(type_of(entry.body), json);

@@ -99,7 +99,8 @@ class Bench {
     bool was_passed(const std::string& serial) const;
 
     // The log through JSON and back into a fresh state; throws where an entry does not come back as itself.
-    BenchState refolded() const;
+    // `fresh` is an empty state, with something to recall from or without.
+    BenchState refolded(BenchState fresh = {}) const;
 };
 
 // Everything that a bench remembers, as text, member by member.

@@ -22,6 +22,7 @@ int verify(const CommandLine& line);
 int rebuild_views(const CommandLine& line);
 int back_up(const CommandLine& line);
 int audit(const CommandLine& line);
+int certificate(const CommandLine& line);
 
 // To standard output.
 void print(std::string_view text);

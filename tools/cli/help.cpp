@@ -23,6 +23,7 @@ COMMANDS
     verify         whether the journal is sound
     rebuild-views  makes the journal's tables for search anew from its entries
     audit          what a shift, an order, a gauge ... made, with charts, as text, CSV, JSON and PDF
+    certificate    issued by a lead for a serial, an order or a delivery, with the record and its proof inside
     back-up        a whole, checked copy of the journal
 
 WHERE FROM
@@ -176,6 +177,32 @@ DESCRIPTION
     also verified entry by entry; with --station, TO is a path on the station's machine.
 )";
 
+constexpr std::string_view certificate = R"(NAME
+    crimpgate certificate - a lead issues a certificate for a serial, an order or a delivery
+
+SYNOPSIS
+    crimpgate certificate SERIAL | --order ORDER | --delivery DELIVERY --function TEXT
+                          [--statement declaration|manner_2_2|manner_3_1] [--independent] [--paper a4|letter]
+                          [--language en|de] [--to FOLDER] [--json]
+                          --station http://HOST:PORT --person ID [--pin-file FILE]
+
+DESCRIPTION
+    Has a running station sign its record, make the certificate with the record and its proof attached, seal it and
+    write it down; then fetches CF-n.pdf and CF-n.json into FOLDER (this one, if none is given) and prints the number.
+    Whoever signs in releases it, as a lead, with the function that is given. Every assembly must have passed, or been
+    let through by a concession, which the paper then says on its first page; what stands in the way is listed.
+
+    manner_3_1 is in the manner of EN 10204, 3.1, and needs --independent: the releaser's statement that they are
+    independent of production. The station refuses it from somebody who measured any of the assemblies.
+
+EXIT STATUS
+    0 issued; 2 wrong use; 3 refused, or the station cannot be reached; the reason stands on standard error
+
+WARNING
+    A certificate tells what was measured; it certifies no design. The makers' instructions, local codes and licensed
+    practice come first.
+)";
+
 constexpr std::string_view audit = R"(NAME
     crimpgate audit - what was made, whether the process drifts, and whether the gauges can be trusted
 
@@ -224,6 +251,7 @@ constexpr std::pair<std::string_view, std::string_view> pages[] = {
     {"entries", entries},
     {"verify", verify},
     {"audit", audit},
+    {"certificate", certificate},
     {"back-up", back_up},
     {"rebuild-views", rebuild_views},
 };

@@ -1,4 +1,5 @@
 // crimpgate: looks at tables, orders and journals. `crimpgate help` tells all.
+#include <algorithm>
 #include <csignal>
 #include <cstdio>
 #include <exception>
@@ -26,6 +27,13 @@ std::vector<std::string_view> with_source(std::vector<std::string_view> more = {
     return more;
 }
 
+// Issued by a running station alone: its key signs.
+std::vector<std::string_view> certificate_options(std::vector<std::string_view> more = {}) {
+    more.insert(more.end(),
+                {"--station", "--person", "--pin-file", "--statement", "--function", "--paper", "--language", "--to"});
+    return more;
+}
+
 std::vector<Command> commands() {
     return {
         {{"check-table", {"FILE"}, {}, {"--json"}}, &check_table},
@@ -42,6 +50,9 @@ std::vector<Command> commands() {
                        "--gauge", "--by", "--sheet", "--csv", "--json", "--pdf", "--paper", "--language", "--shop"}),
           {"--verify"}},
          &cli::audit},
+        {{"certificate SERIAL", {"SERIAL"}, certificate_options(), {"--independent", "--json"}}, &certificate},
+        {{"certificate", {}, certificate_options({"--order", "--delivery"}), {"--independent", "--json"}},
+         &certificate},
         {{"back-up", {"TO"}, with_source(), {"--json"}}, &back_up},
     };
 }
@@ -53,16 +64,20 @@ int show_help(const std::vector<std::string>& words) {
     return Exit::fine;
 }
 
-int run(const std::string& name, const std::vector<std::string>& arguments) {
+int run(std::string name, const std::vector<std::string>& arguments) {
+    const auto given = [&](std::string_view option) {
+        return std::find(arguments.begin(), arguments.end(), option) != arguments.end();
+    };
+    if (name == "certificate" && !given("--order") && !given("--delivery")) name = "certificate SERIAL";
     if (name == "help" || name == "--help" || name == "-h") return show_help(arguments);
     for (const auto& command : commands()) {
         if (command.grammar.command != name) continue;
         for (const auto& word : arguments)
-            if (word == "--help" || word == "-h") return show_help({name});
+            if (word == "--help" || word == "-h") return show_help({name.substr(0, name.find(' '))});
         const auto line = parse_command_line(command.grammar, arguments);
         if (line) return command.run(*line);
         const int how = fail(Exit::wrong_use, line.error());
-        std::fputs(std::string(usage_of(name)).c_str(), stderr);
+        std::fputs(std::string(usage_of(name.substr(0, name.find(' ')))).c_str(), stderr);
         return how;
     }
     return fail(Exit::wrong_use, message("cli.no_command").with("found", shown_text(name)));

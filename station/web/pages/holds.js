@@ -13,6 +13,7 @@ import {onScan} from "../kit/keys.js";
 import {settlementName} from "../kit/names.js";
 import {say, sayMessage} from "../kit/words.js";
 import {caseView} from "../holds/case.js";
+import {issue, issued} from "../holds/certificate.js";
 import {batchBox, filterBar, holdTable, listParts} from "../holds/list.js";
 import {batchesOf, isOpen, nextIn} from "../holds/sorting.js";
 import {reprint, tagMatters} from "../holds/tags.js";
@@ -29,6 +30,7 @@ export function show(root, context) {
     const serial = first === "batch" ? third : first;
     let list = null; // GET /api/holds
     let assembly = null; // GET /api/assemblies/SERIAL
+    let certificates = []; // GET /api/certificates?serial=SERIAL
     let missing = null;
     let asked = -1;
     let loading = null;
@@ -59,11 +61,13 @@ export function show(root, context) {
 
     async function load() {
         const wantsList = serial === undefined || batchSeq !== null;
-        const [holds, one] = await Promise.all([
+        const [holds, one, papers] = await Promise.all([
             wantsList ? get(`/api/holds${filters.all || batchSeq !== null ? "?all=true" : ""}`) : null,
             serial !== undefined ? get(`/api/assemblies/${encodeURIComponent(serial)}`) : null,
+            serial !== undefined && role() !== "operator" ? get(`/api/certificates?serial=${encodeURIComponent(serial)}`) : null,
         ]);
         if (gone) return;
+        if (papers?.ok) certificates = papers.body.certificates;
         if (holds?.ok) list = holds.body;
         else if (holds) context.tell(holds.why);
         if (one?.ok) {
@@ -218,6 +222,7 @@ export function show(root, context) {
         return el(
             "div",
             {class: "row holds-tools"},
+            a.stage === "passed" && role() === "lead" ? el("button", {class: "office", data: {test: "issue-certificate"}, on: {click: async () => (await issue(assembly)) && reload()}}, say("page.certificate.open")) : null,
             a.stage === "passed" ? el("button", {class: "office", data: {test: "reprint"}, on: {click: async () => (await reprint(serial, doing, false)) && reload()}}, say("page.holds.reprint_open")) : null,
             a.stage !== "on_hold" && a.stage !== "scrapped" ? el("button", {class: "office", data: {test: "put"}, on: {click: holdBySerial}}, say("page.holds.put_this")) : null,
         );
@@ -233,7 +238,7 @@ export function show(root, context) {
         );
         if (missing) return [bar, el("h1", {data: {test: "no-serial"}}, say("page.holds.no_serial", {serial})), el("p", {}, sayMessage(missing))];
         if (!assembly) return [bar, el("h1", {}, serial), el("p", {class: "muted"}, say("page.holds.loading"))];
-        return [bar, note(), caseView(assembly, told(), {session: context.session(), limits: context.bench()?.limits, context: doing, done, tools: tools()})];
+        return [bar, note(), caseView(assembly, told(), {session: context.session(), limits: context.bench()?.limits, context: doing, done, tools: tools()}), issued(certificates)];
     }
 
     function draw() {
