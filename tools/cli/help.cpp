@@ -20,14 +20,14 @@ COMMANDS
     holds          assemblies that were stopped and wait for somebody to settle them
     trace          everything that is known of one assembly
     entries        the journal's entries in sentences
-    verify         whether the journal is sound
+    verify         what a certificate or a proof file proves; or whether the journal is sound
     rebuild-views  makes the journal's tables for search anew from its entries
     audit          what a shift, an order, a gauge ... made, with charts, as text, CSV, JSON and PDF
     certificate    issued by a lead for a serial, an order or a delivery, with the record and its proof inside
     back-up        a whole, checked copy of the journal
 
 WHERE FROM
-    Every command but the two checks needs to know where to look:
+    Every command but the two checks and verify FILE needs to know where to look:
 
     --journal FILE                  straight at a journal's file; a station may be writing to it meanwhile
     --station http://HOST:PORT      ask a running station instead, as
@@ -136,20 +136,40 @@ OPTIONS
 )";
 
 constexpr std::string_view verify = R"(NAME
-    crimpgate verify - whether the journal is sound
+    crimpgate verify - what a file that left the house proves; or whether the journal is sound
 
 SYNOPSIS
+    crimpgate verify FILE [--key KEY | --key-file KEYFILE] [--witness KEY,...] [--record RECORD] [--language en|de]
+                     [--json]
+    crimpgate verify CODE --key TAG-KEY [--language en|de] [--json]
     crimpgate verify --journal FILE [--json]
     crimpgate verify --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
 
 DESCRIPTION
-    Reads every entry again: numbers without a gap, bytes in their one form and as hashed, and the tables for search
-    equal to what the entries say. Tells up to which entry the journal is sound, or the first that is not and what to
-    do. The last entry's number and hash are worth writing down elsewhere: entries cut off at the end leave no trace in
-    the file itself.
+    Of a file, anywhere, without a journal, a station or a network: a certificate (PDF with its seal and the record inside
+    it), an evidence file (JSON), or a .tlog-proof with the record that it is about. Says in plain words what is proved,
+    who countersigned and when, and what is not proved and cannot be by such means. CODE is what a reader makes of a tag's
+    two-dimensional code, CG1:... or a link in capitals. reports/EVIDENCE.md describes every format, for whoever wants to
+    write a program of their own.
+
+    The public key must come from somewhere else than the file: the shop's page, a contract, an earlier paper. Without one
+    the file is held against the key that stands in it; that shows damage, but never ends with 0, since a forger would put
+    in a key of their own. Keys that were handed over by the given one are followed.
+
+    Of a journal: reads every entry again: numbers without a gap, bytes in their one form and as hashed, and the tables
+    for search equal to what the entries say. Tells up to which entry the journal is sound, or the first that is not and
+    what to do. The last entry's number and hash are worth writing down elsewhere: entries cut off at the end leave no
+    trace in the file itself.
+
+OPTIONS
+    --key KEY          the shop's public key, name+id+base64; of a tag's code the shop's tag key
+    --key-file FILE    a file that holds it
+    --witness KEY,...  keys that countersign; what they signed bounds the time
+    --record FILE      the record of a proof file; left out: the proof file's name without .tlog-proof
+    --language en|de   of what is said
 
 EXIT STATUS
-    0 sound; 1 damaged; 2 wrong use; 3 it could not be read
+    0 proved, or sound; 1 changed, damaged, or no key was given; 2 wrong use; 3 it could not be read
 )";
 
 constexpr std::string_view rebuild_views = R"(NAME

@@ -43,6 +43,8 @@ std::vector<Command> commands() {
         {{"trace", {"SERIAL"}, with_source(), {"--json"}}, &trace},
         {{"entries", {}, with_source({"--from", "--count"}), {"--json"}}, &cli::entries},
         {{"verify", {}, with_source(), {"--json"}}, &verify},
+        {{"verify FILE", {"FILE"}, {"--key", "--key-file", "--witness", "--record", "--language"}, {"--json"}},
+         &verify_file},
         {{"rebuild-views", {}, with_source(), {"--json"}}, &rebuild_views},
         {{"audit",
           {},
@@ -68,6 +70,8 @@ int run(std::string name, const std::vector<std::string>& arguments) {
     const auto given = [&](std::string_view option) {
         return std::find(arguments.begin(), arguments.end(), option) != arguments.end();
     };
+    // Of a file that left the house, unless it is told where a journal is.
+    if (name == "verify" && !arguments.empty() && !given("--journal") && !given("--station")) name = "verify FILE";
     if (name == "certificate" && !given("--order") && !given("--delivery")) name = "certificate SERIAL";
     if (name == "help" || name == "--help" || name == "-h") return show_help(arguments);
     for (const auto& command : commands()) {
