@@ -180,6 +180,16 @@ void read_tag(Keys keys, Config::Tag& out) {
     keys.finish();
 }
 
+// In a tag's code it stands in capitals, and in letters of which a code holds many.
+bool is_tag_link(std::string_view link) {
+    constexpr std::string_view head = "https://";
+    if (!link.starts_with(head) || link.size() == head.size() || link.size() > 60) return false;
+    return std::all_of(link.begin() + head.size(), link.end(), [](char c) {
+        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '.' || c == '-' ||
+               c == '/' || c == ':';
+    });
+}
+
 void read_record(Keys keys, Config::Record& out, const std::string& station) {
     keys.text("name", out.name, false);
     // A station's id may hold what a key's name may not.
@@ -190,6 +200,11 @@ void read_record(Keys keys, Config::Record& out, const std::string& station) {
     keys.text("checkpoints", out.checkpoints, false);
     keys.text("second_folder", out.second_folder, false);
     keys.flag("hourly", out.hourly);
+    keys.text("link", out.link, false);
+    if (!out.link.empty() && !is_tag_link(out.link))
+        keys.bad(
+            "link",
+            "https:// and a host, perhaps with a path, that may be written in capitals: letters, digits and . - /");
     keys.finish();
 }
 
@@ -312,6 +327,7 @@ std::string canonical_text(const Config& c) {
     text("record.checkpoints", c.record.checkpoints);
     text("record.second_folder", c.record.second_folder);
     flag("record.hourly", c.record.hourly);
+    text("record.link", c.record.link);
     for (std::size_t i = 0; i < c.gauges.size(); ++i) {
         const std::string path = "gauge[" + std::to_string(i + 1) + "].";
         text(path + "id", c.gauges[i].id);

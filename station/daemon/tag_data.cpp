@@ -5,6 +5,7 @@
 #include "specs/dates.h"
 #include "specs/length_tolerance.h"
 #include "specs/shown_length.h"
+#include "station/daemon/tag_code.h"
 #include "station/daemon/tag_outbox.h"
 
 namespace crimpgate {
@@ -81,6 +82,7 @@ TagData tag_of(const BenchState& state, const AssemblyState& a, const TagSetting
     if (!a.concession_reference.empty()) tag.concession_reference = a.concession_reference;
     tag.reprint = copy;
     tag.journal_sequence = a.passed_seq;
+    if (settings.tag_key != nullptr) sign_tag_code(tag, a, *settings.tag_key, settings.link);
     return tag;
 }
 

@@ -52,6 +52,11 @@ TagOutbox::TagOutbox(Desk& desk, const FontSet& fonts, TagSettings settings, Mak
     if (!elsewhere_) elsewhere_ = [](const Handover& hand_over, const Then& then) { then(hand_over()); };
 }
 
+void TagOutbox::sign_with(const SigningKey& tag_key, std::string link) {
+    settings_.tag_key = &tag_key;
+    settings_.link = std::move(link);
+}
+
 Result<void> TagOutbox::recover() {
     std::error_code failed_to_make;
     std::filesystem::create_directories(settings_.folder, failed_to_make);

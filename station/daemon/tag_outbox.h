@@ -18,6 +18,7 @@
 #include "drivers/printer.h"
 #include "reports/tag.h"
 #include "station/daemon/desk.h"
+#include "station/proof/signing_key.h"
 
 namespace crimpgate {
 
@@ -27,6 +28,10 @@ struct TagSettings {
     TagSize size = TagSize::mm100x150;
     int dpi = 203;
     std::string printer_name;  // empty: folder only
+    // Signs what the tag's two-dimensional code says (tag_code.h); none: the code is the serial. Must outlive the
+    // outbox.
+    const SigningKey* tag_key = nullptr;
+    std::string link;  // the shop's, https://..., for that code; may be empty
 };
 
 // "100x150", "100x50", "a6"; nothing for any other word.
@@ -47,6 +52,8 @@ class TagOutbox {
     TagOutbox(Desk& desk, const FontSet& fonts, TagSettings settings, MakePrinter make_printer,
               Elsewhere elsewhere = nullptr);
 
+    // From now on codes are signed, with the shop's link where one is given.
+    void sign_with(const SigningKey& tag_key, std::string link);
     // Makes the folder and settles what a crash left between tag.printing and its end. Once, before anything else.
     Result<void> recover();
     // Makes every tag that is due. Called after each command; does nothing when none is.

@@ -72,7 +72,7 @@ TEST_CASE("the example file is a configuration, and so it is with every default 
         all.erase(at + 1, 2);
         ++uncommented;
     }
-    CHECK(uncommented == 23);
+    CHECK(uncommented == 24);
     const auto written = parse_config(all);
     REQUIRE(written.has_value());
     CHECK(*written == *config);
@@ -152,6 +152,13 @@ TEST_CASE("the key that signs the record has a name that a signed note can bear"
         REQUIRE_FALSE(refused.has_value());
         CHECK(refused.error().at(0).key == "record.name");
     }
+    CHECK(parse_config(good + "[record]\nlink = \"https://shop.example:8443/hoses\"\n").has_value());
+    for (const char* bad : {"http://shop.example", "https://", "shop.example", "https://shop.example/?a=b",
+                            "https://shöp.example", "https://shop.example/a b"}) {
+        const auto refused = parse_config(good + "[record]\nlink = \"" + bad + "\"\n");
+        REQUIRE_FALSE(refused.has_value());
+        CHECK(refused.error().at(0).key == "record.link");
+    }
     // The station's id stands in for a name that is not given, and may hold what a name may not.
     const auto refused = parse_config(with("bench-1", "bench 1"));
     REQUIRE_FALSE(refused.has_value());
@@ -205,6 +212,7 @@ TEST_CASE("the text that stands for the configuration in force changes with ever
                               good + "[record]\ncheckpoints = \"c\"\n",
                               good + "[record]\nsecond_folder = \"s\"\n",
                               good + "[record]\nhourly = false\n",
+                              good + "[record]\nlink = \"https://shop.example\"\n",
                               good + "[[gauge]]\nid = \"c\"\nport = \"/dev/x\"\nprofile = \"p\"\n"}) {
         const auto changed = parse_config(other);
         INFO(other);
