@@ -3,8 +3,10 @@
 # again when a file is added or goes. No file at all is an empty table.
 #
 # foreign/chart.js is Debian's Chart.js (MIT; its notice stands at its head), taken from the system so that no foreign
-# code lies among ours. The audit page alone asks for it.
+# code lies among ours. The audit page alone asks for it. foreign/nacl.js is Debian's TweetNaCl (public domain), for the
+# page that checks tags in a browser without Ed25519 of its own.
 set(CRIMPGATE_CHART_JS /usr/share/javascript/chart.js/chart.min.js CACHE FILEPATH "Chart.js 3, of libjs-chart.js")
+set(CRIMPGATE_NACL_JS /usr/share/nodejs/tweetnacl/nacl-fast.min.js CACHE FILEPATH "TweetNaCl, of node-tweetnacl")
 function(station_pages target)
   set(web ${CMAKE_CURRENT_SOURCE_DIR}/web)
   file(GLOB_RECURSE files CONFIGURE_DEPENDS RELATIVE ${web}
@@ -20,13 +22,19 @@ function(station_pages target)
   if(NOT EXISTS ${CRIMPGATE_CHART_JS})
     message(FATAL_ERROR "${CRIMPGATE_CHART_JS} is not there: tools/setup installs it (libjs-chart.js)")
   endif()
-  set(foreign foreign/chart.js)
+  if(NOT EXISTS ${CRIMPGATE_NACL_JS})
+    message(FATAL_ERROR "${CRIMPGATE_NACL_JS} is not there: tools/setup installs it (node-tweetnacl)")
+  endif()
+  set(foreign foreign/chart.js foreign/nacl.js)
   set(all ${files} ${words} ${foreign})
   list(SORT all)
   foreach(file IN LISTS all)
     set(source ${web}/${file})
     if(file IN_LIST foreign)
       set(source ${CRIMPGATE_CHART_JS})
+      if(file STREQUAL "foreign/nacl.js")
+        set(source ${CRIMPGATE_NACL_JS})
+      endif()
     endif()
     if(file IN_LIST words)
       set(source ${CMAKE_CURRENT_SOURCE_DIR}/${file})

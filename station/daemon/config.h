@@ -65,11 +65,10 @@ struct Config {
         bool operator==(const Tag&) const = default;
     } tag;
     struct Record {
-        std::string name;         // of the key that signs; empty: the station's id
-        std::string key;          // its file; empty: "station.key" beside the journal
-        std::string checkpoints;  // folder; empty: "checkpoints" beside the journal
-        std::string
-            second_folder;  // where checkpoints are written once more, off this machine if possible; may be empty
+        std::string name;           // of the key that signs; empty: the station's id
+        std::string key;            // its file; empty: "station.key" beside the journal
+        std::string checkpoints;    // folder; empty: "checkpoints" beside the journal
+        std::string second_folder;  // for checkpoints once more, off this machine if possible; may be empty
         bool hourly = true;
         std::string link;  // the shop's, https://..., for the code on tags; may be empty
         bool operator==(const Record&) const = default;

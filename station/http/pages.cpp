@@ -119,6 +119,15 @@ HttpResponse Pages::index() const {
     return response;
 }
 
+HttpResponse Pages::check_page() const {
+    HttpResponse response;
+    response.content_type = content_type_of("check.html");
+    response.body =
+        check_page_served([&](const std::string& path) { return text_of(path).value_or(std::string()); },
+                          std::string(prefix) + hash_ + "/", check_keys_ ? check_keys_() : std::vector<CheckKey>());
+    return response;
+}
+
 std::optional<HttpResponse> Pages::answer(const HttpRequest& request) const {
     const std::string& path = request.path;
     if (path == "/api" || path.starts_with("/api/")) return std::nullopt;
@@ -145,6 +154,7 @@ std::optional<HttpResponse> Pages::answer(const HttpRequest& request) const {
         response.status = 204;
         return response;
     }
+    if (path == "/C" || path.starts_with("/C/")) return check_page();
     if (path == "/pages" || path.find('.') != std::string::npos) return no_page(path);
     return index();
 }

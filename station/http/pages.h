@@ -4,10 +4,12 @@
 // Every file but index.html lives under /pages/<hash>/, the hash being over all of them: a new build is a new name, so
 // a browser may keep what it has for ever and never mixes two builds. index.html is never kept and names the hash; it
 // answers at "/" and at every path without a dot that is not the API's, so that an address typed by hand finds it.
-// Nobody needs to be signed in: pages hold no record.
+// Nobody needs to be signed in: pages hold no record. /C and /C/<statement>, where the link on a tag leads, is a page
+// of its own that checks the tag (check_page.h).
 #pragma once
 
 #include <filesystem>
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -15,6 +17,7 @@
 #include <vector>
 
 #include "specs/message.h"
+#include "station/http/check_page.h"
 #include "station/http/http_types.h"
 
 namespace crimpgate {
@@ -42,6 +45,9 @@ class Pages {
     // First 16 hex digits of the SHA-256 over every path and text; "draft" for a folder.
     const std::string& hash() const { return hash_; }
 
+    // The keys that tags are signed with, asked for at each request; the newest first.
+    void check_tags_with(std::function<std::vector<CheckKey>()> keys) { check_keys_ = std::move(keys); }
+
     // Nothing when the path is the API's.
     std::optional<HttpResponse> answer(const HttpRequest& request) const;
 
@@ -49,10 +55,12 @@ class Pages {
     Pages() = default;
     std::optional<std::string> text_of(const std::string& path) const;
     HttpResponse index() const;
+    HttpResponse check_page() const;
 
     std::map<std::string, std::string_view, std::less<>> files_;
     std::filesystem::path folder_;  // empty: built in
     std::string hash_;
+    std::function<std::vector<CheckKey>()> check_keys_;
 };
 
 }  // namespace crimpgate

@@ -20,6 +20,7 @@ int trace(const CommandLine& line);
 int entries(const CommandLine& line);
 int verify(const CommandLine& line);
 int verify_file(const CommandLine& line);
+int check_page(const CommandLine& line);
 int rebuild_views(const CommandLine& line);
 int back_up(const CommandLine& line);
 int audit(const CommandLine& line);

@@ -21,13 +21,14 @@ COMMANDS
     trace          everything that is known of one assembly
     entries        the journal's entries in sentences
     verify         what a certificate or a proof file proves; or whether the journal is sound
+    check-page     a page that checks tags without a network, as one file to hand out
     rebuild-views  makes the journal's tables for search anew from its entries
     audit          what a shift, an order, a gauge ... made, with charts, as text, CSV, JSON and PDF
     certificate    issued by a lead for a serial, an order or a delivery, with the record and its proof inside
     back-up        a whole, checked copy of the journal
 
 WHERE FROM
-    Every command but the two checks and verify FILE needs to know where to look:
+    Every command but the two checks, verify FILE and check-page --key needs to know where to look:
 
     --journal FILE                  straight at a journal's file; a station may be writing to it meanwhile
     --station http://HOST:PORT      ask a running station instead, as
@@ -172,6 +173,25 @@ EXIT STATUS
     0 proved, or sound; 1 changed, damaged, or no key was given; 2 wrong use; 3 it could not be read
 )";
 
+constexpr std::string_view check_page = R"(NAME
+    crimpgate check-page - a page that checks tags without a network, as one file to hand out
+
+SYNOPSIS
+    crimpgate check-page --journal FILE > page.html
+    crimpgate check-page --key TAG-KEY,... > page.html
+
+DESCRIPTION
+    Writes one HTML file to standard output, with the shop's tag keys in it: those that the journal knows, handed-over ones
+    included, or those that are given. It works from a phone's memory, a stick, or any host; its own policy keeps it from
+    asking anybody anything. A code is pasted, scanned into it, or read from a picture where the browser can. It says
+    what the signature proves and what not: a tag can be copied.
+
+    The station serves the same page at /C/, where the link on a tag leads when the configuration has one
+    ([record] link). Another host shows the page for every address under /C/.
+
+    Make it anew after a key was handed over.
+)";
+
 constexpr std::string_view rebuild_views = R"(NAME
     crimpgate rebuild-views - makes the journal's tables for search anew from its entries
 
@@ -270,6 +290,7 @@ constexpr std::pair<std::string_view, std::string_view> pages[] = {
     {"trace", trace},
     {"entries", entries},
     {"verify", verify},
+    {"check-page", check_page},
     {"audit", audit},
     {"certificate", certificate},
     {"back-up", back_up},

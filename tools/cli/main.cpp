@@ -45,6 +45,7 @@ std::vector<Command> commands() {
         {{"verify", {}, with_source(), {"--json"}}, &verify},
         {{"verify FILE", {"FILE"}, {"--key", "--key-file", "--witness", "--record", "--language"}, {"--json"}},
          &verify_file},
+        {{"check-page", {}, {"--key", "--journal"}, {}}, &check_page},
         {{"rebuild-views", {}, with_source(), {"--json"}}, &rebuild_views},
         {{"audit",
           {},
