@@ -164,6 +164,14 @@ TEST_CASE("R12: evidence never holds another customer's entry, a person's entry 
     const auto first = shop.good();
     shop.take_other_order();
     const auto other = shop.good();
+    // It speaks of the assembly, but what a customer told of an accident is no part of a certificate.
+    entries::ReturnOpened returned;
+    returned.return_ = "RT-1";
+    returned.serial = first;
+    returned.customer = shop.bench.assembly(first).started.customer;
+    returned.received = "2026-11-25";
+    returned.reported = "a finger was caught";
+    shop.add(returned, "LEA");
     const auto checkpoint = shop.checkpoint();
     const auto customer = shop.bench.assembly(first).started.customer;
     REQUIRE(shop.bench.assembly(other).started.customer == "Quillhaven (invented)");
@@ -172,6 +180,7 @@ TEST_CASE("R12: evidence never holds another customer's entry, a person's entry 
     CHECK(file.find("Quillhaven") == std::string::npos);
     CHECK(file.find("B-200") == std::string::npos);
     CHECK(file.find(other) == std::string::npos);
+    CHECK(file.find("a finger was caught") == std::string::npos);
     CHECK(file.find("$argon2id$") == std::string::npos);
     CHECK(file.find("person.added") == std::string::npos);
     // The journal has all of that: the search would find it.
@@ -180,12 +189,20 @@ TEST_CASE("R12: evidence never holds another customer's entry, a person's entry 
         whole += entry.bytes;
         return true;
     }));
-    for (const auto* there : {"Quillhaven", "$argon2id$", "person.added", "B-200"})
+    for (const auto* there : {"Quillhaven", "$argon2id$", "person.added", "B-200", "a finger was caught"})
         CHECK(whole.find(there) != std::string::npos);
     // Nobody gets two customers' assemblies under one roof.
     const auto both = evidence_of(shop.journal(), {first, other}, customer, checkpoint);
     REQUIRE_FALSE(both);
     CHECK(both.error().code == "certificate.other_customer");
+    // Wherever in an entry another customer stands.
+    Entry entry;
+    entry.body = {{"customer", customer}};
+    CHECK_FALSE(names_another_customer(entry, customer));
+    entry.body = {{"customers", {customer, "Quillhaven (invented)"}}};
+    CHECK(names_another_customer(entry, customer));
+    entry.body = {{"rows", {{{"customer", "Quillhaven (invented)"}, {"serial", first}}}}};
+    CHECK(names_another_customer(entry, customer));
     for (const auto* inside : {"person.added", "person.secret_set", "session.begun", "link.made", "link.looked",
                                "recall.drawn", "return.opened", "sample.drawn", "a.type.of.tomorrow"})
         CHECK_FALSE(may_be_evidence(inside));
