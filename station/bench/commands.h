@@ -252,26 +252,25 @@ struct DrawRecall {  // lead; the list is drawn by the shell from the journal, t
     entries::RecallDrawn recall;
 };
 
-}  // namespace commands
-
-using Command = std::variant < commands::IssueCertificate, commands::AddPerson, commands::SetSecret, commands::GiveRole,
-      commands::GiveBadge, commands::RetirePerson, commands::ChooseLanguage, commands::SetGaugeLine,
-      commands::ChoosePrinter, commands::SetScreen, commands::SetLimits, commands::RegisterGauge,
-      commands::RegisterReference, commands::ProposeTable, commands::AdoptProposal, commands::DropProposal,
-      commands::OpenOrder, commands::OverrideApplication, commands::SignIn, commands::SignOut, commands::SignOutIdle,
-      commands::StartShift, commands::EndShift, commands::ClockMoved, commands::AcceptClock, commands::ProveGauge,
-      commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone, commands::GaugeReturned, commands::TakeOrder,
-      commands::ConfirmLots, commands::ConfirmDie, commands::Confirm, commands::TestProof, commands::VoidLast,
-      commands::HoldAssembly, commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag,
-      commands::SettleTagDoubt, commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch,
-      commands::SignOffShift, commands::PlanStudy, commands::BeginStudy, commands::LeaveStudy, commands::VoidTurn,
-      commands::DropStudy, commands::ApproveUncertainty,
-      // --- certificates: made by the shell, number and all ---
-    struct IssueCertificate {  // lead
+// --- certificates: made by the shell, number and all ---
+struct IssueCertificate {  // lead
     entries::CertificateIssued certificate;
 };
 
-commands::DrawSample, commands::BeginSample, commands::LeaveSample, commands::SendDelivery, commands::TakeBackDelivery,
-    commands::DrawRecall > ;
+}  // namespace commands
+
+using Command = std::variant<
+    commands::IssueCertificate, commands::AddPerson, commands::SetSecret, commands::GiveRole, commands::GiveBadge, commands::RetirePerson,
+    commands::ChooseLanguage, commands::SetGaugeLine, commands::ChoosePrinter, commands::SetScreen, commands::SetLimits,
+    commands::RegisterGauge, commands::RegisterReference, commands::ProposeTable, commands::AdoptProposal,
+    commands::DropProposal, commands::OpenOrder, commands::OverrideApplication, commands::SignIn, commands::SignOut, commands::SignOutIdle,
+    commands::StartShift, commands::EndShift, commands::ClockMoved, commands::AcceptClock, commands::ProveGauge,
+    commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone, commands::GaugeReturned, commands::TakeOrder,
+    commands::ConfirmLots, commands::ConfirmDie, commands::Confirm, commands::TestProof, commands::VoidLast, commands::HoldAssembly,
+    commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt,
+    commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch, commands::SignOffShift, commands::PlanStudy,
+    commands::BeginStudy, commands::LeaveStudy, commands::VoidTurn, commands::DropStudy, commands::ApproveUncertainty,
+    commands::DrawSample, commands::BeginSample, commands::LeaveSample, commands::SendDelivery,
+    commands::TakeBackDelivery, commands::DrawRecall>;
 
 }  // namespace crimpgate

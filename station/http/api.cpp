@@ -246,6 +246,13 @@ HttpResponse answer_of(const Ran& ran) {
     return ok({{"entries", std::move(entries)}});
 }
 
+Result<Journal> second_look(const std::filesystem::path& file, const std::string& station) {
+    JournalOptions options;
+    options.station = station;
+    options.access = JournalAccess::read;
+    return Journal::open(file, options);
+}
+
 HttpResponse refusal_of(const Message& m) {
     const std::string_view code = m.code;
     int status = 409;

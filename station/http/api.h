@@ -121,6 +121,9 @@ struct ApiCall {
     Result<std::int64_t> number(const std::string& name, std::int64_t otherwise, std::int64_t most) const;
 };
 
+// The journal's file again, for reading on another thread.
+Result<Journal> second_look(const std::filesystem::path& file, const std::string& station);
+
 HttpResponse ok(const boost::json::object& body);
 // What a command led to: its entries' numbers and types, or its refusal.
 HttpResponse answer_of(const Ran& ran);

@@ -24,6 +24,11 @@ std::string kind_name() {
 }
 
 template <class T>
+struct without_optional : std::type_identity<T> {};
+template <class T>
+struct without_optional<std::optional<T>> : std::type_identity<T> {};
+
+template <class T>
 std::vector<BodyMember> members_of() {
     std::vector<BodyMember> out;
     namespace describe = boost::describe;
@@ -32,8 +37,7 @@ std::vector<BodyMember> members_of() {
         BodyMember member;
         member.name = reflect::member_name<Member>(d.name);
         member.required = !reflect::is_optional<Member>::value;
-        using Bottom = typename std::conditional_t<reflect::is_optional<Member>::value, reflect::bottom<Member>,
-                                                   std::type_identity<Member>>::type;
+        using Bottom = typename without_optional<Member>::type;
         member.kind = kind_name<Bottom>();
         if constexpr (std::is_enum_v<Bottom>) {
             boost::mp11::mp_for_each<describe::describe_enumerators<Bottom>>(

@@ -58,10 +58,13 @@ struct EventStream {
     std::function<Result<std::vector<StreamEvent>>(std::int64_t from, std::int64_t limit)> read;
 };
 
-// An answer that takes long: worked out on another thread, so that the bench does not wait. It must not touch anything
-// that belongs to the loop.
+// An answer that takes long: worked out on another thread, so that the bench does not wait. `work` must not touch
+// anything that belongs to the loop; `then`, where there is one, runs on the loop after it, gets what work answered and
+// gives the answer that goes out. What the two share they hold together. A client that is gone by then changes nothing
+// of it; a station that stops meanwhile does not come to `then`.
 struct LaterAnswer {
     std::function<HttpResponse()> work;
+    std::function<HttpResponse(HttpResponse worked)> then{};
 };
 
 using HttpAnswer = std::variant<HttpResponse, EventStream, LaterAnswer>;

@@ -25,14 +25,6 @@ HttpAnswer listed(const char* name, Result<json::array> list) {
     return ok({{name, std::move(*list)}});
 }
 
-// The journal's file again, for reading on another thread.
-Result<Journal> second_look(const std::filesystem::path& file, const std::string& station) {
-    JournalOptions options;
-    options.station = station;
-    options.access = JournalAccess::read;
-    return Journal::open(file, options);
-}
-
 // Where a stream begins: after Last-Event-ID, at ?from=, or with what comes next.
 Result<std::int64_t> first_wanted(const ApiCall& call, std::int64_t last) {
     const auto from = call.number("from", last + 1, json_integer_limit);

@@ -202,7 +202,9 @@ asio::awaitable<void> HttpServer::Core::talk(Connection& c) {
         HttpResponse response;
         if (auto* later = std::get_if<LaterAnswer>(&given)) {
             std::function<HttpResponse()> work = std::move(later->work);
+            const std::function<HttpResponse(HttpResponse)> then = std::move(later->then);
             response = co_await asio::co_spawn(pool, work_out(std::move(work)), asio::use_awaitable);
+            if (then) response = then(std::move(response));
         } else {
             response = std::move(std::get<HttpResponse>(given));
         }

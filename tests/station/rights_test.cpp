@@ -146,6 +146,36 @@ const std::vector<Row>& table() {
         {"retryTags", {}, 401, 0, 0, 0, 0},                                         // while none failed
         {"settleTagDoubt", {{"serial", "K1-1"}, {"found", true}}, 401, 0, 0, 403, 403},
 
+        // What leaves the house and what is called back: read by the office, done by the lead.
+        {"deliveries", {}, 401, 403, 0, 0, 0},
+        {"delivery", {}, 401, 403, 0, 0, 0},
+        {"sendable", {}, 401, 403, 0, 0, 0},
+        {"sendDelivery",
+         {{"customer", "Nobody"}, {"to", "gate"}, {"serials", json::array{"K1-1"}}},
+         401,
+         403,
+         0,
+         403,
+         403},
+        {"takeBackDelivery",
+         {{"delivery", "DL-9"}, {"serials", json::array{"K1-1"}}, {"reason", "stayed"}},
+         401,
+         403,
+         0,
+         403,
+         403},
+        {"recall", {}, 401, 403, 0, 0, 0},
+        {"recallFile", {}, 401, 403, 0, 0, 0},
+        {"recallLetter", {}, 401, 403, 0, 0, 0},
+        {"recalls", {}, 401, 403, 0, 0, 0},
+        {"drawRecall",
+         {{"criteria", json::array{json::object{{"what", "hose_lot"}, {"value", "H-9"}}}}, {"reason", "lot in doubt"}},
+         401,
+         403,
+         0,
+         403,
+         403},
+
         // Gauge studies and samples: lists for whoever measures, results for the office, plans for the lead.
         {"studies", {}, 401, 0, 0, 0, 0},
         {"study", {}, 401, 403, 0, 0, 0},
@@ -190,6 +220,16 @@ const std::vector<Row>& table() {
         {"beginSample", {{"sample", "RM-9"}}, 401, 0, 0, 403, 403},
         {"leaveSample", {}, 401, 0, 0, 403, 403},
 
+        {"certificates", {}, 401, 403, 0, 0, 0},
+        {"certificateFile", {}, 401, 403, 0, 0, 0},
+        {"issueCertificate",
+         {{"subject", "serial"}, {"id", "K1-1"}, {"statement", "declaration"}, {"function", "QC lead"}, {"independent", false}},
+         401,
+         403,
+         0,
+         403,
+         403},
+
         // The audit shows who made what: nothing for whoever stands beside them.
         {"audit", {}, 401, 403, 0, 0, 0},
         {"auditFile", {}, 401, 403, 0, 0, 0},
@@ -229,16 +269,6 @@ const std::vector<Row>& table() {
     };
     return rows;
 }
-        {"certificates", {}, 401, 403, 0, 0, 0},
-        {"certificateFile", {}, 401, 403, 0, 0, 0},
-        {"issueCertificate",
-         {{"subject", "serial"}, {"id", "K1-1"}, {"statement", "declaration"}, {"function", "QC lead"}, {"independent", false}},
-         401,
-         403,
-         0,
-         403,
-         403},
-
 
 HttpRequest request_for(const Route& route, const json::object& body) {
     HttpRequest out;
