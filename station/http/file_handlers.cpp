@@ -6,8 +6,10 @@
 #include "specs/row_differences.h"
 #include "specs/spec_columns.h"
 #include "specs/spec_table.h"
+#include "station/bench/application_steps.h"
 #include "station/entries/entry_json.h"
 #include "station/http/api.h"
+#include "station/http/application_routes.h"
 #include "station/http/describe_commands.h"
 #include "station/journal/queries.h"
 #include "station/json/canonical.h"
@@ -56,7 +58,9 @@ std::vector<entries::LotIssued> issued(const std::vector<Lot>& lots) {
     return out;
 }
 
-entries::OrderOpened opened(const Order& order) {
+// With the proof test's pressure worked out where the file leaves it to the rule: twice what the assembly is rated for
+// (ISO 6605:2017 5.2).
+entries::OrderOpened opened(const Order& order, const Rating& rating) {
     entries::OrderOpened out;
     out.order = order.order_id;
     out.customer = order.customer;
@@ -76,6 +80,11 @@ entries::OrderOpened opened(const Order& order) {
     out.needed_pressure = order.needed_pressure;
     if (order.due) out.due = to_text(*order.due);
     out.notes = order.notes;
+    out.application = order.application;
+    if (order.proof_test)
+        out.proof_test =
+            entries::ProofTestAsked{order.proof_test->pressure.value_or(Pressure::from_kpa(2 * rating.pressure.kpa())),
+                                    order.proof_test->hold_s, order.proof_test->medium};
     return out;
 }
 
@@ -244,21 +253,30 @@ HttpAnswer open_orders(ApiCall& call) {
             for (const auto& why : plan.error())
                 error(order, why);
         }
-        ready.push_back(opened(order));
+        ready.push_back(opened(order, plan ? plan->rating.rating : Rating{}));
+        if (plan && ready.back().proof_test)
+            if (const auto fits = proof_test_fits(*ready.back().proof_test, plan->rating.rating.pressure); !fits)
+                error(order, fits.error());
         if (auto fine = call.api.check_texts(reflect::write(ready.back()), ""); !fine) error(order, fine.error());
     }
     if (!errors.empty()) {
         const auto count = std::to_string(errors.size());
         return refused_with(422, message("api.file_refused").with("count", count), "errors", std::move(errors));
     }
-    json::array entries;
+    json::array entries, findings;
     for (auto& order : ready) {
+        const auto id = order.order;
         const auto ran = desk.run(commands::OpenOrder{std::move(order)}, call.who);
         if (ran.refusal) return refusal_of(*ran.refusal);
         for (const auto& entry : ran.entries)
             entries.push_back(json::object{{"seq", entry.seq}, {"type", entry.type}});
+        const auto& found = desk.state().orders.at(id).order.application_findings;
+        for (auto& one : told_findings(found.value_or(std::vector<ApplicationFinding>{}), id))
+            findings.push_back(std::move(one));
     }
-    return ok({{"entries", std::move(entries)}, {"undated_hose_lots", std::move(undated)}});
+    return ok({{"entries", std::move(entries)},
+               {"findings", std::move(findings)},
+               {"undated_hose_lots", std::move(undated)}});
 }
 
 }  // namespace handlers

@@ -2,6 +2,7 @@
 #include "station/http/routes.h"
 
 #include "station/http/api.h"
+#include "station/http/application_routes.h"
 #include "station/http/audit_handlers.h"
 #include "station/http/body_members.h"
 #include "station/http/certificate_routes.h"
@@ -112,7 +113,8 @@ std::vector<Route> make() {
 const std::vector<Route>& routes() {
     static const std::vector<Route> table = [] {
         auto all = make();
-        for (const auto& more : {study_routes(), sample_routes(), delivery_routes(), recall_routes(), certificate_routes()})
+        for (const auto& more : {application_routes(), study_routes(), sample_routes(), delivery_routes(),
+                                 recall_routes(), certificate_routes()})
             all.insert(all.end(), more.begin(), more.end());
         return all;
     }();
