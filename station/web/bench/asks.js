@@ -12,6 +12,7 @@ import {say, sayMessage} from "../kit/words.js";
 import {lotsView} from "./ask_lots.js";
 import {orderView} from "./ask_order.js";
 import {proofView} from "./ask_proof.js";
+import {proofTestView} from "./ask_proof_test.js";
 import {studyView} from "./ask_study.js";
 import {diePicture} from "./drawing.js";
 import {stationClock} from "./station_clock.js";
@@ -117,6 +118,7 @@ const views = {
     shift: shiftView,
     gauge: gaugeView,
     proof: proofView,
+    proof_test: proofTestView,
     order: orderView,
     order_done: orderDoneView,
     lots: lotsView,

@@ -27,6 +27,7 @@ function whatIsWrong(bench, stopped) {
         const off = lengths(bench, hold.gauge).one(hold.gauge_error_nm ?? 0, {plus: true});
         lines.unshift({kind: "uncertain", text: say(hold.gauge_error_nm ? "page.bench.stop_suspect" : "page.bench.stop_suspect_gone", {gauge: hold.gauge, off})});
     }
+    if (hold.cause === "proof_test") lines.unshift({kind: "fails", text: causeName(hold.cause)});
     if (lines.length === 0) lines.push({kind: "uncertain", text: causeName(hold.cause)});
     return lines;
 }

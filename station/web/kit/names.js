@@ -14,6 +14,8 @@ const tables = {
         uncertain: "page.cause.uncertain",
         suspect: "page.cause.suspect",
         person: "page.cause.person",
+        overturned: "page.cause.overturned",
+        proof_test: "page.cause.proof_test",
     },
     settlement: {
         recrimp: "page.settlement.recrimp",

@@ -3,6 +3,7 @@
 // screen, with what was scanned and what is needed, until the right thing comes.
 
 import {get} from "../kit/api.js";
+import {applicationOf} from "../kit/application.js";
 import {el, redraw} from "../kit/dom.js";
 import {onMain, onScan} from "../kit/keys.js";
 import {shownWithUnit} from "../kit/lengths.js";
@@ -81,7 +82,7 @@ export function show(root, context) {
         busy = false;
         if (answer.ok) return true;
         context.tell(null); // said here, large, instead
-        refuse(sayMessage(answer.why));
+        refuse(sayMessage(answer.why), answer.why.code === "bench.application_stops" ? {stopped: body.order} : {});
         return false;
     }
 
@@ -176,6 +177,7 @@ export function show(root, context) {
                   )
                 : null,
             el("p", {}, wrong.words),
+            wrong.stopped ? (wrong.view ??= applicationOf(wrong.stopped, context, {brief: true, answered: () => take(wrong.stopped)})) : null,
         );
     }
 

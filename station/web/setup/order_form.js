@@ -3,6 +3,7 @@
 import {get, post} from "../kit/api.js";
 import {el, redraw} from "../kit/dom.js";
 import {say} from "../kit/words.js";
+import {applicationColumns, applicationFields} from "./application_fields.js";
 import {csvRow} from "./csv_file.js";
 import {makeForm} from "./form.js";
 import {detailsOf} from "./parts.js";
@@ -98,6 +99,8 @@ export function orderForm({context, opened}) {
             {name: "hose_lots", label: say("page.setup.orders.hose_lots"), hint: say("page.setup.orders.hose_lots_hint"), wide: true},
             {name: "fitting_a_lots", label: say("page.setup.orders.fitting_a_lots"), hint: say("page.setup.orders.lots_hint")},
             {name: "fitting_b_lots", label: say("page.setup.orders.fitting_b_lots"), hint: say("page.setup.orders.lots_hint")},
+            {head: say("page.application.title")},
+            ...applicationFields(),
             {head: say("page.setup.orders.rest")},
             {name: "due", type: "day", label: say("page.setup.orders.due"), hint: say("page.setup.form.day_hint"), required: false},
             {name: "notes", label: say("page.setup.orders.notes"), hint: say("page.setup.orders.notes_hint"), required: false},
@@ -119,6 +122,7 @@ export function orderForm({context, opened}) {
                 [`pressure_${v.pressure?.unit ?? "bar"}`]: v.pressure ? decimal(v.pressure.text) : "",
                 due: v.due,
                 notes: v.notes,
+                ...applicationColumns(v, unit),
             };
             const csv = `${csvRow(Object.keys(columns))}\r\n${csvRow(Object.values(columns))}\r\n`;
             const answer = await post("/api/orders", {csv});

@@ -4,6 +4,7 @@
 // Opening orders is for leads and setters; an auditor reads the list.
 
 import {get, post} from "../kit/api.js";
+import {applicationOf, findingsView} from "../kit/application.js";
 import {el, redraw} from "../kit/dom.js";
 import {shownWithUnit} from "../kit/lengths.js";
 import {say} from "../kit/words.js";
@@ -17,13 +18,31 @@ export function show(root, context) {
     const opens = page.may("lead", "setter");
     const checked = el("div", {data: {test: "checked"}});
     const list = el("div");
+    const shown = el("div", {data: {test: "application-shown"}});
+    function showApplication(order) {
+        redraw(shown, el("h3", {}, order), applicationOf(order, context));
+        shown.scrollIntoView({block: "nearest"});
+    }
     const load = loader(() => get("/api/orders"), drawList);
 
     async function opened(answer, words) {
         const undated = answer.body.undated_hose_lots ?? [];
         page.receipt(answer, words);
+        const findings = answer.body.findings ?? [];
+        const found = [...new Set(findings.map((f) => f.order))];
         redraw(
             checked,
+            found.map((order) => {
+                const own = findings.filter((f) => f.order === order);
+                const count = (severity) => own.filter((f) => f.severity === severity).length;
+                // What stops is answered for here; what nobody has to look at is folded away, and counted.
+                return el(
+                    "details",
+                    {class: "setup-note", open: count("stop") + count("warn") > 0, data: {test: `found-${order}`}},
+                    el("summary", {}, say("page.application.counts", {order, stop: count("stop"), warn: count("warn"), note: count("note"), holds: count("holds")})),
+                    count("stop") > 0 ? applicationOf(order, context) : findingsView(own),
+                );
+            }),
             undated.length > 0
                 ? el(
                       "div",
@@ -77,6 +96,7 @@ export function show(root, context) {
                     {head: say("page.setup.orders.length"), number: true, cell: (o) => (o.overall_length_nm ? shownWithUnit(o.overall_length_nm, unit, 0) : "")},
                     {head: say("page.setup.orders.progress"), number: true, cell: (o) => say("page.setup.orders.of", {passed: o.passed ?? 0, quantity: o.quantity})},
                     {head: say("page.setup.orders.due"), cell: (o) => o.due ?? ""},
+                    {head: say("page.application.title"), cell: (o) => el("button", {class: "office", data: {test: `application-${o.order}`}, on: {click: () => showApplication(o.order)}}, say("page.application.show"), el("span", {class: "unseen"}, ` ${o.order}`))},
                 ],
             }),
         );
@@ -89,7 +109,7 @@ export function show(root, context) {
             section(say("page.setup.orders.one"), "order-new", orderForm({context, opened})),
         );
     } else page.body.append(note(say("page.setup.orders.office_only"), "office-only"));
-    page.body.append(section(say("page.setup.orders.list"), "orders-list", list));
+    page.body.append(section(say("page.setup.orders.list"), "orders-list", list, shown));
     load();
 
     return {
