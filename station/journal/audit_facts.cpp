@@ -113,7 +113,9 @@ void AuditGather::choose_assemblies() {
     clauses.add("? IN (a.spec_a, a.spec_b)", scope_.spec);
     clauses.add("? IN (a.die_set_a, a.die_set_b)", scope_.die_set);
     clauses.add("a.hose_lot = ?", scope_.hose_lot);
-    clauses.add("EXISTS(SELECT 1 FROM readings r WHERE r.serial = a.serial AND r.gauge = ?)", scope_.gauge);
+    clauses.add(
+        "EXISTS(SELECT 1 FROM readings r INDEXED BY readings_by_serial WHERE r.serial = a.serial AND r.gauge = ?)",
+        scope_.gauge);
     clauses.add(
         "(EXISTS(SELECT 1 FROM readings r WHERE r.serial = a.serial AND r.who = ?) OR "
         "EXISTS(SELECT 1 FROM confirmations c WHERE c.serial = a.serial AND c.who = ?))",

@@ -132,7 +132,8 @@ Result<json::object> trace(const Journal& journal, const std::string& serial) {
         // R6: with the uncertainty that these readings were judged by, whatever a study has set since.
         out["gauges"] = database.rows(
             "SELECT g.gauge, g.profile, g.profile_sha256, g.resolution_nm, "
-            "coalesce((SELECT max(r.uncertainty_nm) FROM readings r WHERE r.serial = ?1 AND r.gauge = g.gauge), "
+            "coalesce((SELECT max(r.uncertainty_nm) FROM readings r INDEXED BY readings_by_serial WHERE r.serial = ?1 "
+            "AND r.gauge = g.gauge), "
             "g.uncertainty_nm) AS uncertainty_nm, g.proof_limit_nm, g.calibrated, g.calibration_due, g.certificate, "
             "g.seq, g.time, g.who, g.withdrawn_yn, g.gone_yn, g.needs_proof_yn, g.proof_seq, g.valid_until_utc_ms, "
             "g.last_proof_seq FROM gauges g WHERE g.gauge IN (SELECT gauge FROM readings WHERE serial = ?1) "
