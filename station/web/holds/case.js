@@ -72,7 +72,10 @@ function whyStopped(assembly, hold, told) {
         doubt ? el("p", {data: {test: "doubt"}}, doubtSentence(doubt, told), " ", goodSentence(doubt, told)) : null,
         assembly.findings?.length > 0 ? el("ul", {class: "holds-findings"}, assembly.findings.map(finding)) : null,
         covered.map((h) => el("p", {class: "holds-covered", data: {test: "covered"}}, say("page.holds.also", {cause: causeName(h.cause)}), h.reason ? ` ${h.reason}` : null)),
-        hold.tags_printed > 0 ? el("p", {data: {test: "left"}}, el("b", {class: "holds-left"}, say("page.holds.left_long"))) : null,
+        hold.delivery
+            ? el("p", {class: "refusal", data: {test: "gone"}}, el("b", {}, say("page.holds.gone_long", {delivery: hold.delivery, date: hold.delivered, to: hold.to})), " ", el("a", {class: "deliveries-link", href: `#/deliveries/${encodeURIComponent(hold.delivery)}`}, hold.delivery))
+            : null,
+        hold.tags_printed > 0 && !hold.delivery ? el("p", {data: {test: "left"}}, el("b", {class: "holds-left"}, say("page.holds.left_long"))) : null,
     );
 }
 

@@ -16,6 +16,7 @@ export function causeMark(hold) {
 // Where the part is, as far as the station knows.
 export function whereMark(hold) {
     if (!isOpen(hold)) return null;
+    if (hold.delivery) return el("a", {class: "holds-left", href: `#/deliveries/${encodeURIComponent(hold.delivery)}`, data: {test: `left-${hold.serial}`}}, say("page.holds.has_left", {delivery: hold.delivery, date: hold.delivered}));
     if (hold.tags_printed > 0) return el("span", {class: "holds-left"}, say("page.holds.may_have_left"));
     return hold.quarantined ? el("span", {}, say("page.holds.in_quarantine")) : el("span", {class: "muted"}, say("page.holds.not_in_quarantine"));
 }
@@ -49,13 +50,38 @@ export function filterBar(holds, filters, set) {
     );
 }
 
+// What has already left, for the customers concerned: each with its deliveries and the serials that went with them.
+export function leftList(holds) {
+    const out = holds.filter((h) => h.delivery);
+    if (out.length === 0) return null;
+    const customers = [...new Set(out.map((h) => h.customer))].sort();
+    const deliveries = (customer) => [...new Set(out.filter((h) => h.customer === customer).map((h) => h.delivery))];
+    const line = (customer, number) => {
+        const of = out.filter((h) => h.customer === customer && h.delivery === number);
+        return el(
+            "li",
+            {data: {test: `left-delivery-${number}`}},
+            el("a", {href: `#/deliveries/${encodeURIComponent(number)}`}, number),
+            " ",
+            say("page.holds.left_line", {date: of[0].delivered, to: of[0].to, serials: of.map((h) => h.serial).join(", ")}),
+        );
+    };
+    return el(
+        "div",
+        {class: "holds-gone refusal", role: "group", data: {test: "left"}},
+        el("p", {}, el("b", {}, say("page.holds.left_title", {count: out.length}))),
+        customers.map((customer) => [el("h3", {}, customer), el("ul", {}, deliveries(customer).map((number) => line(customer, number)))]),
+    );
+}
+
 export function batchBox(batch, told, {working = false} = {}) {
-    const left = batch.open.filter((h) => h.tags_printed > 0).length;
+    const left = batch.open.filter((h) => h.tags_printed > 0 && !h.delivery).length;
     return el(
         "section",
         {class: "holds-batch", data: {test: `batch-${batch.doubt.seq}`}},
         el("h2", {}, sign("uncertain"), el("span", {}, say("page.holds.batch_title", {gauge: batch.doubt.gauge, count: batch.open.length}))),
         el("p", {}, doubtSentence(batch.doubt, told), " ", goodSentence(batch.doubt, told)),
+        leftList(batch.open),
         left > 0 ? el("p", {}, el("b", {class: "holds-left"}, say("page.holds.batch_left", {count: left}))) : null,
         working
             ? null

@@ -21,8 +21,9 @@ export const choicesOf = (holds) => ({
     shifts: distinct(holds.map((h) => h.shift)),
 });
 
-// A tag that is printed may be on a part that has left: those first, then the oldest.
-const urgent = (a, b) => Number(b.tags_printed > 0) - Number(a.tags_printed > 0) || a.first_held_seq - b.first_held_seq;
+// What has left the house first; then what may have, its tag being printed; then the oldest.
+const away = (h) => (h.delivery ? 2 : h.tags_printed > 0 ? 1 : 0);
+const urgent = (a, b) => away(b) - away(a) || a.first_held_seq - b.first_held_seq;
 
 export function batchesOf(holds, doubts) {
     return doubts
