@@ -8,9 +8,9 @@
 
 #include <chrono>
 
+#include "tests/support/build_folder.h"
 #include "tests/tools/cli_kit.h"
 #include "tools/client/api_client.h"
-#include "tests/support/build_folder.h"
 
 using namespace cli_kit;
 
@@ -159,6 +159,24 @@ TEST_CASE("A running station is asked over its API, by a person with a PIN") {
     limits["shown_unit"] = "inch";
     CHECK(must(client.post("/api/limits", limits)).ok());
     CHECK(has(run(station.asked({"entries"}, "SE-1", secret)).out, "standard uncertainty 0.000472 in"));
+
+    // R12: what a station does not know is told, and a refused delivery with every reason and its serials.
+    CHECK(has(run(station.asked({"delivery", "list"}, "SE-1", secret)).out, "Nothing was delivered yet"));
+    const auto mistyped = run(station.asked({"recall", "--hose-lot", "H-9"}, "SE-1", secret));
+    CHECK(mistyped.code == 3);
+    CHECK(has(mistyped.err, "H-9"));
+    const json::object lead{{"person", "LD-1"}, {"name", "Mara Quill"}, {"role", "lead"}, {"pin", pin}};
+    CHECK(must(client.post("/api/people", lead)).ok());
+    const auto goes = station.path("goes");
+    std::ofstream(goes) << serial('A') << "\r\n" << serial('B') << "\n\n" << serial('B') << "\n";
+    const auto sent = run(station.asked(
+        {"delivery", "send", "--customer", "Hafen Nord", "--to", "gate", "--serials", goes}, "LD-1", secret));
+    INFO(sent.err);
+    CHECK(sent.code == 3);
+    CHECK(sent.out.empty());
+    CHECK(has(sent.err, "2 not known to this station"));
+    CHECK(has(sent.err, "1 named more than once: " + serial('B')));
+    CHECK(has(run(station.asked({"delivery", "list"}, "LD-1", secret)).out, "Nothing was delivered yet"));
 
     CHECK(run(station.asked({"rebuild-views"}, "SE-1", secret)).code == 0);
     const auto copy = station.path("copy.sqlite");

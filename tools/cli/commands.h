@@ -25,6 +25,11 @@ int rebuild_views(const CommandLine& line);
 int back_up(const CommandLine& line);
 int audit(const CommandLine& line);
 int certificate(const CommandLine& line);
+int recall(const CommandLine& line);
+int delivery_list(const CommandLine& line);
+int delivery_show(const CommandLine& line);
+int delivery_send(const CommandLine& line);
+int delivery_take_back(const CommandLine& line);
 
 // To standard output.
 void print(std::string_view text);

@@ -24,6 +24,8 @@ COMMANDS
     check-page     a page that checks tags without a network, as one file to hand out
     rebuild-views  makes the journal's tables for search anew from its entries
     audit          what a shift, an order, a gauge ... made, with charts, as text, CSV, JSON and PDF
+    recall         every assembly that shares a lot, a gauge, a time ... and who has it; letters to the customers
+    delivery       what left the house: list, show, send, take back
     certificate    issued by a lead for a serial, an order or a delivery, with the record and its proof inside
     back-up        a whole, checked copy of the journal
 
@@ -37,7 +39,7 @@ WHERE FROM
                                     first line of
     --pin-file FILE                 this file, which nobody else may be able to read
 
-    --json (every command but audit, where it names a file) prints one JSON object a line for machines: lengths in whole
+    --json (every command but audit and recall, where it names a file) prints one JSON object a line for machines: lengths in whole
     nanometres (_nm), pressures in whole kilopascals (_kpa). Without it: times in UTC, and lengths in the unit that the
     shop's limits set: millimetres, exact, or inches, rounded to what the gauge resolves. Nothing is judged by what is
     shown here.
@@ -217,6 +219,57 @@ DESCRIPTION
     also verified entry by entry; with --station, TO is a path on the station's machine.
 )";
 
+constexpr std::string_view recall = R"(NAME
+    crimpgate recall - every assembly that shares something with the one in doubt, and who has it
+
+SYNOPSIS
+    crimpgate recall CRITERIA [--csv FILE] [--json FILE] [--letters DIR --reason TEXT] --journal FILE
+    crimpgate recall CRITERIA [--draw --reason TEXT [--letters DIR]] ... --station http://HOST:PORT --person ID
+
+DESCRIPTION
+    All criteria must hold. From a journal's file, a back-up will do and no station need run; its letters say that they
+    were made from a copy. With --draw a station writes down that the list was drawn, by whom and why, and the letters
+    carry its number. A word that the record does not know is refused: an empty list for a word mistyped would look like
+    good news. Without a file, at most 40 rows are printed.
+
+CRITERIA (at least one)
+    --hose-lot L           of the reel
+    --fitting-lot L        of either end
+    --die-set D  --crimper C  --spec ID  --revision R     of the same end
+    --gauge G              a reading by it counts for the assembly
+    --by ID                this person began, measured or confirmed it
+    --around SERIAL        crimped between the same set-up pieces or die confirmations; with
+    --count N              the N that were begun before and after it on its crimper
+    --customer C  --order O
+    --from T  --to T       2026-11-25, or 2026-11-25T08:30, of the shop's clock: what was in work then; with a gauge or a
+                           person, what they read then
+
+OUTPUT
+    --csv FILE             the whole list, safe to open in a spreadsheet
+    --json FILE            the same for programs, lengths in nanometres
+    --letters DIR          a PDF for each customer who has some of them: their own serials alone
+    --reason TEXT          one sentence that stands in every letter; names no customer
+    --paper a4|letter  --language en|de  --shop NAME
+
+EXIT STATUS
+    0 done; 2 wrong use; 3 it could not be done
+)";
+
+constexpr std::string_view delivery = R"(NAME
+    crimpgate delivery - what left the house
+
+SYNOPSIS
+    crimpgate delivery list --journal FILE [--json]
+    crimpgate delivery show DELIVERY --journal FILE [--json]
+    crimpgate delivery send --customer C --to PLACE --serials FILE [--note NUMBER] [--date DATE] --station ...
+    crimpgate delivery take-back DELIVERY --serials FILE --reason TEXT --station http://HOST:PORT --person ID
+
+DESCRIPTION
+    Only assemblies that passed, have their tag and are not on hold are sent, each to the customer it was made for; what
+    speaks against any of them is told all at once, and then nothing is written down. FILE has a serial a line. list and
+    show also ask a station: --station http://HOST:PORT --person ID [--pin-file FILE].
+)";
+
 constexpr std::string_view certificate = R"(NAME
     crimpgate certificate - a lead issues a certificate for a serial, an order or a delivery
 
@@ -293,6 +346,8 @@ constexpr std::pair<std::string_view, std::string_view> pages[] = {
     {"check-page", check_page},
     {"audit", audit},
     {"certificate", certificate},
+    {"recall", recall},
+    {"delivery", delivery},
     {"back-up", back_up},
     {"rebuild-views", rebuild_views},
 };

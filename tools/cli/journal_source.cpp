@@ -7,8 +7,12 @@
 
 #include "station/daemon/audit_json.h"
 #include "station/daemon/audit_source.h"
+#include "station/daemon/local_time.h"
 #include "station/entries/entries.h"
 #include "station/entries/entry_json.h"
+#include "station/http/page_words.h"
+#include "station/journal/audit_facts.h"
+#include "station/journal/deliveries.h"
 #include "station/journal/queries.h"
 #include "station/json/reflect.h"
 #include "station/words/catalogue.h"
@@ -73,10 +77,52 @@ class JournalSource : public Source {
         return std::get<entries::LimitsSet>(*limits).shown_unit;
     }
 
+    Result<RecallMade> recall(const RecallWanted& wanted, std::size_t most_rows) override {
+        const auto zone = shop_zone();
+        if (!zone) return refuse(zone.error());
+        const auto asked = recall_asked(wanted, *zone);
+        if (!asked) return refuse(asked.error());
+        return make_recall(journal_, *asked, most_rows);
+    }
+    Result<std::string> draw_recall(const RecallWanted&, const std::string&) override { return needs_station(); }
+    Result<std::string> recall_letter(const RecallMade& made, const LetterAsked& asked,
+                                      const std::string& customer) override {
+        const auto zone = shop_zone();
+        if (!zone) return refuse(zone.error());
+        auto letter = recall_letter_to(made, customer, asked.reason);
+        if (!letter) return refuse(letter.error());
+        letter->size = asked.size;
+        letter->language = asked.language;
+        letter->say = [&](const Message& m) { return say_in(asked.language, m); };
+        letter->shop = asked.shop;
+        letter->date = local_date(now_ms(), *zone);
+        return recall_letter_pdf(*letter);
+    }
+    Result<json::array> deliveries() override { return crimpgate::deliveries(journal_, all_deliveries); }
+    Result<json::object> delivery(const std::string& number) override { return crimpgate::delivery(journal_, number); }
+    Result<void> send_delivery(const json::object&, bool) override { return needs_station(); }
+
     Result<void> rebuild_views() override { return journal_.rebuild_views(); }
     Result<void> back_up(const std::string& to) override { return journal_.back_up(to); }
 
   private:
+    static constexpr std::int64_t all_deliveries = 1'000'000;
+
+    static tl::unexpected<Message> needs_station() { return refuse(message("cli.needs_station")); }
+
+    // A journal that was never worked at, or of a zone that this machine does not know, is read in UTC.
+    Result<std::string> shop_zone() {
+        auto zone = last_time_zone(journal_);
+        if (zone && (zone->empty() || !check_time_zone(*zone))) return std::string("UTC");
+        return zone;
+    }
+
+    static std::int64_t now_ms() {
+        return std::chrono::duration_cast<std::chrono::milliseconds>(
+                   std::chrono::system_clock::now().time_since_epoch())
+            .count();
+    }
+
     Journal journal_;
 };
 

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 #include <boost/json.hpp>
 
+#include "specs/shown_text.h"
 #include "station/json/canonical.h"
 #include "station/words/finding_words.h"
 #include "tools/cli/commands.h"
@@ -74,6 +75,9 @@ std::string hold_text(const json::object& hold, ShownUnit unit) {
         out += fmt::format(", order {} for {}", order, text_in(hold, "customer"));
     out += fmt::format("\n    why: {}\n", cause_words(hold, Lengths{length_unit(unit)}));
     if (const auto maker = text_in(hold, "made_by"); !maker.empty()) out += fmt::format("    measured by {}\n", maker);
+    if (const auto delivery = text_in(hold, "delivery"); !delivery.empty())
+        out += fmt::format("    LEFT THE HOUSE with {} on {}, to {}\n", delivery, text_in(hold, "delivered"),
+                           shown_text(text_in(hold, "to")));
     if (!hold.contains("settled_seq")) {
         out += fmt::format("    OPEN; {}\n", yes_in(hold, "recrimp_possible")
                                                  ? "may be crimped again, measured again, scrapped or conceded"

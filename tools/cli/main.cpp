@@ -53,6 +53,18 @@ std::vector<Command> commands() {
                        "--gauge", "--by", "--sheet", "--csv", "--json", "--pdf", "--paper", "--language", "--shop"}),
           {"--verify"}},
          &cli::audit},
+        {{"recall",
+          {},
+          with_source({"--hose-lot", "--fitting-lot", "--die-set", "--crimper",  "--gauge", "--spec",     "--revision",
+                       "--by",       "--around",      "--count",   "--customer", "--order", "--from",     "--to",
+                       "--csv",      "--json",        "--letters", "--reason",   "--paper", "--language", "--shop"}),
+          {"--draw"}},
+         &cli::recall},
+        {{"delivery list", {}, with_source(), {"--json"}}, &delivery_list},
+        {{"delivery show", {"DELIVERY"}, with_source(), {"--json"}}, &delivery_show},
+        {{"delivery send", {}, with_source({"--customer", "--note", "--date", "--to", "--serials"}), {}},
+         &delivery_send},
+        {{"delivery take-back", {"DELIVERY"}, with_source({"--serials", "--reason"}), {}}, &delivery_take_back},
         {{"certificate SERIAL", {"SERIAL"}, certificate_options(), {"--independent", "--json"}}, &certificate},
         {{"certificate", {}, certificate_options({"--order", "--delivery"}), {"--independent", "--json"}},
          &certificate},
@@ -67,11 +79,16 @@ int show_help(const std::vector<std::string>& words) {
     return Exit::fine;
 }
 
-int run(std::string name, const std::vector<std::string>& arguments) {
+int run(std::string name, std::vector<std::string> arguments) {
+    // "delivery send": a command of two words.
+    if (name == "delivery" && !arguments.empty() && !arguments.front().starts_with('-')) {
+        name += ' ' + arguments.front();
+        arguments.erase(arguments.begin());
+    }
+    // Of a file that left the house, unless it is told where a journal is.
     const auto given = [&](std::string_view option) {
         return std::find(arguments.begin(), arguments.end(), option) != arguments.end();
     };
-    // Of a file that left the house, unless it is told where a journal is.
     if (name == "verify" && !arguments.empty() && !given("--journal") && !given("--station")) name = "verify FILE";
     if (name == "certificate" && !given("--order") && !given("--delivery")) name = "certificate SERIAL";
     if (name == "help" || name == "--help" || name == "-h") return show_help(arguments);
@@ -84,6 +101,10 @@ int run(std::string name, const std::vector<std::string>& arguments) {
         const int how = fail(Exit::wrong_use, line.error());
         std::fputs(std::string(usage_of(name.substr(0, name.find(' ')))).c_str(), stderr);
         return how;
+    }
+    if (name == "delivery") {
+        std::fputs(std::string(usage_of(name)).c_str(), stderr);
+        return Exit::wrong_use;
     }
     return fail(Exit::wrong_use, message("cli.no_command").with("found", shown_text(name)));
 }

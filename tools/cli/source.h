@@ -13,10 +13,20 @@
 
 #include "reports/audit/facts.h"
 #include "specs/serial.h"
+#include "station/daemon/recall_source.h"
 #include "station/entries/shop_entries.h"
 #include "tools/cli/command_line.h"
 
 namespace crimpgate::cli {
+
+// Of a recall's letters.
+struct LetterAsked {
+    std::string recall;  // its number; empty: from a file, not entered in the record
+    std::string reason;
+    std::string shop;
+    std::string language = "en";
+    PaperSize size = PaperSize::a4;
+};
 
 class Source {
   public:
@@ -35,6 +45,19 @@ class Source {
     // In which the shop reads lengths: the last limits.set of the journal, or what the station's configuration says; a
     // journal's file alone without one says millimetres.
     virtual Result<ShownUnit> shown_unit() = 0;
+    // As GET /api/recall answers, with so many rows at most.
+    virtual Result<RecallMade> recall(const RecallWanted& wanted, std::size_t most_rows) = 0;
+    // Writes it down; its number. "cli.needs_station" from a journal's file.
+    virtual Result<std::string> draw_recall(const RecallWanted& wanted, const std::string& reason) = 0;
+    // The letter to one customer of the list, as PDF: from a station of the drawn recall, from a file of what was
+    // found.
+    virtual Result<std::string> recall_letter(const RecallMade& made, const LetterAsked& asked,
+                                              const std::string& customer) = 0;
+    virtual Result<boost::json::array> deliveries() = 0;
+    virtual Result<boost::json::object> delivery(const std::string& number) = 0;
+    // The body of POST /api/deliveries, or of /api/deliveries/take-back; the reasons of a refusal are told on standard
+    // error. "cli.needs_station" from a journal's file.
+    virtual Result<void> send_delivery(const boost::json::object& body, bool back) = 0;
     virtual Result<void> rebuild_views() = 0;
     virtual Result<void> back_up(const std::string& whole_path) = 0;
 };

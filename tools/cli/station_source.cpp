@@ -1,4 +1,7 @@
 // Over the API of a running station, as a person who has signed in for the office (not at the bench).
+#include <algorithm>
+#include <cstdio>
+
 #include <boost/json.hpp>
 
 #include "station/daemon/audit_reading.h"
@@ -90,6 +93,57 @@ class StationSource : public Source {
         if (!limits) return refuse(limits.error());
         const auto* unit = limits->if_contains("shown_unit");
         return unit != nullptr && *unit == "inch" ? ShownUnit::inch : ShownUnit::mm;
+    }
+    Result<RecallMade> recall(const RecallWanted& wanted, std::size_t most_rows) override {
+        std::string query = "?limit=" + std::to_string(std::min<std::size_t>(most_rows, 1'000'000));
+        const auto add = [&query](const std::string& name, const std::string& value) {
+            if (!value.empty()) query += '&' + name + '=' + percent_encoded(value);
+        };
+        for (const auto& criterion : wanted.criteria)
+            add(criterion.what, criterion.value);
+        add("from", wanted.from);
+        add("to", wanted.to);
+        const auto told = answer(client_.get("/api/recall" + query));
+        if (!told) return refuse(told.error());
+        return recall_in(*told);
+    }
+    Result<std::string> draw_recall(const RecallWanted& wanted, const std::string& reason) override {
+        json::array criteria;
+        for (const auto& c : wanted.criteria)
+            criteria.push_back(json::object{{"what", c.what}, {"value", c.value}});
+        json::object body{{"criteria", std::move(criteria)}, {"reason", reason}};
+        if (!wanted.from.empty()) body["from"] = wanted.from;
+        if (!wanted.to.empty()) body["to"] = wanted.to;
+        const auto told = answer(client_.post("/api/recall/draw", body));
+        if (!told) return refuse(told.error());
+        const auto* number = told->if_contains("recall");
+        if (number == nullptr || !number->is_string())
+            return refuse(message("cli.strange_answer").with("status", "200"));
+        return std::string(number->get_string());
+    }
+    Result<std::string> recall_letter(const RecallMade&, const LetterAsked& asked,
+                                      const std::string& customer) override {
+        const auto reply = client_.get("/api/recall.pdf?recall=" + percent_encoded(asked.recall) +
+                                       "&customer=" + percent_encoded(customer) + "&language=" + asked.language +
+                                       "&paper=" + (asked.size == PaperSize::letter ? "letter" : "a4"));
+        if (!reply) return refuse(reply.error());
+        if (!reply->ok()) return refuse(refusal_in(*reply));
+        return reply->text;
+    }
+    Result<json::array> deliveries() override {
+        return list_in(client_.get("/api/deliveries?limit=10000"), "deliveries");
+    }
+    Result<json::object> delivery(const std::string& number) override {
+        return answer(client_.get("/api/deliveries/" + percent_encoded(number)));
+    }
+    Result<void> send_delivery(const json::object& body, bool back) override {
+        auto reply = client_.post(back ? "/api/deliveries/take-back" : "/api/deliveries", body);
+        if (reply && !reply->ok())
+            if (const auto* faults = reply->json.if_contains("faults"); faults != nullptr && faults->is_array())
+                for (const auto& fault : faults->get_array())
+                    if (const auto* words = fault.as_object().if_contains("words"); words != nullptr)
+                        std::fprintf(stderr, "    %s\n", std::string(words->as_string()).c_str());
+        return done(std::move(reply));
     }
     Result<void> rebuild_views() override { return done(client_.post("/api/journal/rebuild-views")); }
     Result<void> back_up(const std::string& to) override {
