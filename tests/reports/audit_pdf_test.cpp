@@ -13,6 +13,7 @@
 #include "tests/reports/audit_sample.h"
 #include "tests/reports/outside.h"
 #include "tests/reports/tag_sample.h"
+#include "tests/support/build_folder.h"
 #include "tests/support/catch.h"
 
 using namespace crimpgate;
@@ -317,7 +318,7 @@ TEST_CASE("an axis has ticks at whole steps of 1, 2 or 5, with the decimals that
 }
 
 TEST_CASE("the sample's papers, for somebody to look at", "[.look]") {
-    const std::string folder = std::string(CRIMPGATE_BINARY_DIR) + "/audit_papers";
+    const std::string folder = build_folder() + "/audit_papers";
     std::filesystem::create_directories(folder);
     for (const std::string language : {"en", "de"}) {
         const auto size = language == "en" ? PaperSize::a4 : PaperSize::letter;
