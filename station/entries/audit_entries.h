@@ -54,7 +54,7 @@ struct WatchSet {
     bool on = true;
     std::int64_t points = 30;  // end means shown at the bench, 20 to 50
     // Names of run rules (reports/statistics/run_rules.h).
-    std::vector<std::string> rules = {"beyond_three_sigma", "nine_on_one_side"};
+    std::vector<std::string> rules = {"beyond_three_sigma", "nine_on_one_side", "six_steadily_moving"};
     std::int64_t weight_permille = 200;  // of the newest value in the moving mean that the correction comes from
     std::int64_t share_ppm = 10'000;     // expected out of band: more than that asks for a correction
     bool operator==(const WatchSet&) const = default;

@@ -1,6 +1,6 @@
 // The drift watch as the operator sees it: the ends of the running set-up in their band, beside the work and never in
 // its way; and, when the station warns, what to do about it before a part fails. The warning is the station's own: the
-// set-up is made to drift by pressing larger and larger diameters that all still pass.
+// set-up is made to drift by pressing a diameter that grows by a caliper's step an end.
 import assert from "node:assert/strict";
 import test, {after, before} from "node:test";
 
@@ -106,13 +106,16 @@ test("it gives way to a reading that is too close to call", async () => {
 
 test("a set-up that drifts is warned of before a part fails: by how much to correct, and a set-up piece first", async () => {
     await listen(bench.page);
-    let size = 25.5;
-    for (let i = 0; i < 30 && !(await bench.state()).watch?.warned; i += 1) {
-        size = Math.min(size + 0.02, 25.64);
-        await end(size.toFixed(2));
+    // A caliper's step an end, from the middle on: six of them are warned of, far from the band's edge at 25.70.
+    const sizes = ["25.50", "25.51", "25.52", "25.53", "25.54", "25.55", "25.56", "25.57", "25.58", "25.59"];
+    let size = sizes[0];
+    for (let i = 0; i < sizes.length && !(await bench.state()).watch?.warned; i += 1) {
+        size = sizes[i];
+        await end(size);
     }
     const warned = (await bench.state()).watch.warned;
     assert.ok(warned, "the station warned");
+    assert.deepEqual(warned.signals.map((s) => [s.rule, s.seqs.length]), [["six_steadily_moving", 6]]);
     assert.ok(warned.correction_nm < 0, "it grew, so the crimper closes");
     assert.equal((await bench.state()).holds_open, 0, "and nothing has failed");
     // The assembly in work is finished; the next one waits.

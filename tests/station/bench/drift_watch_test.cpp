@@ -103,6 +103,43 @@ TEST_CASE("a drift is warned of once, and no reading counts as a crimp until the
     CHECK(b.count<entries::DriftWarned>() == 2);
 }
 
+TEST_CASE("R1: a diameter that grows a caliper's step an end, 25.50 to 25.69 in twenty, is warned of at the sixth") {
+    Bench b = long_order();
+    int made = 0;
+    for (; made < 20; ++made) {
+        const std::string mm = "25." + std::to_string(50 + made);
+        if (!crimp_end(b, {mm, mm, mm})) break;
+    }
+    REQUIRE(made == 6);  // 25.55: a reading conforms up to 25.68
+    CHECK(b.next().ask == Ask::setup);
+    CHECK(b.count<entries::AssemblyHeld>() == 0);
+    REQUIRE(b.count<entries::DriftWarned>() == 1);
+    const auto& warned = *b.last<entries::DriftWarned>();
+    REQUIRE(warned.signals.size() == 1);
+    CHECK(warned.signals[0].rule == "six_steadily_moving");
+    CHECK(warned.signals[0].seqs.size() == 6);
+    CHECK(warned.share_ppm == 0);
+    // Of each step of 0.01 a fifth from the first end on: 25.5231072.
+    CHECK(warned.level == Length::from_nm(25'523'107));
+    CHECK(warned.correction == Length::from_nm(-23'107));
+}
+
+TEST_CASE("equal ends in between are no steady move, and a lead who chose other rules is not asked by this one") {
+    Bench b = long_order();
+    for (const char* mm : {"25.45", "25.46", "25.47", "25.48", "25.48", "25.49", "25.50", "25.51", "25.51", "25.52"})
+        REQUIRE(crimp_end(b, {mm, mm, mm}));
+    CHECK(b.count<entries::DriftWarned>() == 0);
+    Bench other = long_order();
+    entries::WatchSet watch;
+    watch.rules = {"beyond_three_sigma", "nine_on_one_side"};
+    REQUIRE(other.ask(SetWatch{watch}, "LEA").empty());
+    for (int i = 0; i < 10; ++i) {
+        const std::string mm = "25." + std::to_string(45 + i);
+        REQUIRE(crimp_end(other, {mm, mm, mm}));
+    }
+    CHECK(other.count<entries::DriftWarned>() == 0);
+}
+
 TEST_CASE("from the twenty-first end on one that lies off the others is a signal, named with its entry") {
     Bench b = long_order();
     REQUIRE(steady(b, 20));
