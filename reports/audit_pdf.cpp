@@ -30,10 +30,20 @@ PaperTable::Keep kept(audit::Cell kind) {
     }
 }
 
+// People are called by the names that the audit has for them.
+AuditPaper with_names(AuditPaper paper, const audit::Audit& audit) {
+    paper.reader.people = audit.people;
+    return paper;
+}
+
 class AuditSetter {
   public:
     AuditSetter(const audit::Audit& audit, const AuditPaper& paper, const FontSet& fonts)
-        : audit_(audit), paper_(paper), reader_(paper.reader), out_(blank_paper(paper.size)), writer_(out_, fonts) {
+        : audit_(audit),
+          paper_(with_names(paper, audit)),
+          reader_(paper_.reader),
+          out_(blank_paper(paper.size)),
+          writer_(out_, fonts) {
         out_.title = encode_utf8(writer_.text_of(audit_words::title(audit, reader_)));
         out_.language = reader_.language;
     }
@@ -254,8 +264,8 @@ class AuditSetter {
     }
 
     const audit::Audit& audit_;
-    const AuditPaper& paper_;
-    const audit::Reader& reader_;
+    const AuditPaper paper_;
+    const audit::Reader& reader_;  // the one of paper_
     Paper out_;
     PaperWriter writer_;
     std::set<std::string> done_;

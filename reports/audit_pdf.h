@@ -19,9 +19,9 @@ namespace crimpgate {
 
 struct AuditPaper {
     PaperSize size = PaperSize::a4;
-    audit::Reader reader;
-    std::string shop;     // its name as the configuration has it
-    std::string made_by;  // who had it printed; may be empty
+    audit::Reader reader;  // people by the names that the audit has, whatever stands there
+    std::string shop;      // its name as the configuration has it
+    std::string made_by;   // who had it printed; may be empty
     // Rows of one sheet that are printed; of a longer one the paper says how many are not, and that the files have
     // them all.
     std::size_t longest_sheet = 500;

@@ -40,6 +40,8 @@ std::string time_of(std::int64_t ms, const audit::Reader& reader) {
 
 std::string title(const audit::Audit& audit, const audit::Reader& reader) {
     const auto& s = audit.scope;
+    if (!audit.study.empty()) return said(message("audit.paper.of_study").with("study", audit.study), reader);
+    if (!audit.sample.empty()) return said(message("audit.paper.of_sample").with("sample", audit.sample), reader);
     if (!s.shift.empty()) return said(message("audit.paper.of_shift").with("shift", s.shift), reader);
     if (!s.order.empty()) return said(message("audit.paper.of_order").with("order", s.order), reader);
     return said(message("audit.paper.of").with("what", audit.title), reader);
@@ -63,16 +65,21 @@ std::vector<Labelled> head(const audit::Audit& audit, const AuditPaper& paper) {
     add(message("audit.paper.die_set"), s.die_set);
     add(message("audit.paper.hose_lot"), s.hose_lot);
     add(message("audit.paper.gauge"), s.gauge);
-    add(message("audit.paper.person"), s.person);
+    add(message("audit.paper.person"), named(s.person, reader));
     add(message("audit.paper.made_at"), time_of(audit.made_ms, reader) + zone(audit, reader));
     add(message("audit.paper.made_by"), paper.made_by);
     add(message("audit.paper.lengths"), audit.unit);
     add(message("audit.paper.record"), std::to_string(audit.journal.last_seq));
     add(message("audit.paper.hash"), audit.journal.last_hash);
-    std::string verified =
-        audit.journal.verified_seq > 0
-            ? said(message("audit.paper.verified").with("seq", std::to_string(audit.journal.verified_seq)), reader)
-            : said(message("audit.paper.not_verified"), reader);
+    std::string verified = said(message("audit.paper.not_verified"), reader);
+    const auto verified_to = std::to_string(audit.journal.verified_seq);
+    if (audit.verified_ms > 0)
+        verified = said(message("audit.paper.verified_at")
+                            .with("seq", verified_to)
+                            .with("time", time_of(audit.verified_ms, reader)),
+                        reader);
+    else if (audit.journal.verified_seq > 0)
+        verified = said(message("audit.paper.verified").with("seq", verified_to), reader);
     if (audit.journal.damage)
         verified = said(message("audit.paper.damaged"), reader) + " " + said(*audit.journal.damage, reader);
     add(message("audit.paper.sound"), verified);
@@ -98,6 +105,8 @@ std::string caution(const audit::Reader& reader) {
 
 std::vector<std::string> signatures(const audit::Audit& audit, const audit::Reader& reader) {
     std::vector<std::string> out;
+    // What is approved of a study stands in its sheets; nothing is signed off at the station but shifts.
+    if (!audit.study.empty() || !audit.sample.empty()) return out;
     if (const auto* shifts = audit::find_sheet(audit, "shifts")) {
         for (std::size_t row = 0; row < shifts->rows.size(); ++row) {
             const auto who = cell(*shifts, row, "signed_off_by", reader);

@@ -13,7 +13,7 @@ struct Labelled {
     std::string label, value;
 };
 
-// "Audit of shift 2026-11-25/1": by the narrowest thing that was asked for.
+// "Audit of shift 2026-11-25/1": by the narrowest thing that was asked for. "Gauge study GS-1".
 std::string title(const audit::Audit& audit, const audit::Reader& reader);
 
 // Shop, station, what of, period, when and by whom it was made, up to which entry the record was read and verified.
@@ -26,7 +26,7 @@ std::string page_of(std::size_t page, std::size_t pages, const audit::Reader& re
 // R13, and whether the record is sound.
 std::string caution(const audit::Reader& reader);
 
-// Who signed off electronically and when, from the sheet "shifts"; or that nobody has.
+// Who signed off electronically and when, from the sheet "shifts"; or that nobody has. Of a study or a sample nothing.
 std::vector<std::string> signatures(const audit::Audit& audit, const audit::Reader& reader);
 
 // "2026-11-25 08:12:03" where the reader has a local time, else in UTC.

@@ -8,6 +8,7 @@
 #pragma once
 
 #include <cstdint>
+#include <map>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -30,6 +31,7 @@ enum class Cell {
     shift,    // leads to the shift's audit
     gauge,
     order,
+    person,   // an id; whoever shows it puts the name beside it, see Audit::people
     message,  // a catalogue code and its details, as canonical JSON {"code":...,"details":{...}}
     seq,      // leads to the entry
 };
@@ -73,24 +75,32 @@ struct Chart {
 
 struct Audit {
     Scope scope;
+    // Instead of a scope: the sheets are those of this gauge study, or of this sample that was measured again.
+    std::string study, sample;
     std::string title;  // what of, as text: "2026-11-25/1"
     std::string unit;   // "mm" or "in"
     std::string time_zone;
     std::int64_t made_ms = 0;
     JournalFact journal;
+    std::int64_t verified_ms = 0;               // when the journal was read through; 0: it was not
+    std::map<std::string, std::string> people;  // names by id, of those who stand in its cells
     std::vector<Sheet> sheets;
     std::vector<Chart> charts;
     std::vector<Message> notes;
 };
 
-// How the lead wants it: which run rules, how much of the charts.
+// How the lead wants it: which run rules, how much of the charts. And what no fact of the journal can say.
 struct Choices {
     std::vector<std::string> rules;  // empty: those of the facts
     bool charts = true;
+    std::int64_t verified_ms = 0;  // when the journal was read through, see JournalFact::verified_seq
 };
 
 Audit make_audit(const AuditFacts& facts, const Choices& choices = {});
 
 const Sheet* find_sheet(const Audit& audit, std::string_view id);
+
+// Puts into `people` the names of those who stand in the cells, out of all names by id. Who has none stays an id.
+void name_people(Audit& audit, const std::map<std::string, std::string>& names);
 
 }  // namespace crimpgate::audit

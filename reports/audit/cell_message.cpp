@@ -31,4 +31,8 @@ std::string code_and_details(const Message& message) {
     return out;
 }
 
+bool names_person(const Detail& detail) {
+    return detail.name == "person" || detail.name == "who";
+}
+
 }  // namespace crimpgate::audit

@@ -15,4 +15,7 @@ Message message_in(std::string_view cell);
 // "drift.trend: stream=P20-12; points=6", for files that know no catalogue.
 std::string code_and_details(const Message& message);
 
+// Details that are people's ids, in every sentence that has them: "person" and "who".
+bool names_person(const Detail& detail);
+
 }  // namespace crimpgate::audit

@@ -35,6 +35,7 @@ Audit make_audit(const AuditFacts& facts, const Choices& choices) {
     audit.time_zone = facts.time_zone;
     audit.made_ms = facts.now_ms;
     audit.journal = facts.journal;
+    audit.verified_ms = choices.verified_ms;
     const Work work = work_of(facts, choices);
     const auto streams = stream_charts(work);
     const auto gauges = gauge_records(work);
@@ -62,7 +63,7 @@ Audit make_audit(const AuditFacts& facts, const Choices& choices) {
     add(normality_sheet(work, streams));
     add(shifts_sheet(work, late));
     add(late_sheet(work, late));
-    add(journal_sheet(work));
+    add(journal_sheet(work, choices.verified_ms));
     if (choices.charts)
         for (auto* make : {control_charts, probability_charts})
             for (Chart& chart : make(work, streams))

@@ -14,6 +14,11 @@ namespace {
 
 constexpr std::int64_t calibration_soon_days = 14;
 
+// As it is written on the bench and on tags.
+std::string end_letter(const std::string& end) {
+    return end == "a" ? "A" : end == "b" ? "B" : end;
+}
+
 struct Point {
     int rank = 0;
     std::int64_t ms = 0, seq = 0;
@@ -50,9 +55,10 @@ class Points {
             add(1, facts_.journal.verified_seq, 0, message("audit.open.journal_damaged"));
         else if (facts_.journal.verified_seq < facts_.journal.last_seq)
             add(19, facts_.journal.verified_seq, 0,
-                message("audit.open.journal_not_verified")
-                    .with("verified", count_text(facts_.journal.verified_seq))
-                    .with("last", count_text(facts_.journal.last_seq)));
+                facts_.journal.verified_seq == 0 ? message("audit.open.journal_unread")
+                                                 : message("audit.open.journal_not_verified")
+                                                       .with("verified", count_text(facts_.journal.verified_seq))
+                                                       .with("last", count_text(facts_.journal.last_seq)));
     }
 
     void holds() {
@@ -68,9 +74,11 @@ class Points {
                            : hold.cause == "person"    ? message("audit.open.put_aside")
                            : hold.cause == "uncertain" ? message("audit.open.too_close")
                                                        : message("audit.open.failed");
-            Point& point =
-                add(rank, hold.seq, hold.ms,
-                    std::move(what).with("serial", hold.serial).with("end", hold.end).with("gauge", hold.gauge));
+            Point& point = add(rank, hold.seq, hold.ms,
+                               std::move(what)
+                                   .with("serial", hold.serial)
+                                   .with("end", end_letter(hold.end))
+                                   .with("gauge", hold.gauge));
             point.serial = hold.serial;
             point.gauge = hold.gauge;
         }

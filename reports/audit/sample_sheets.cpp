@@ -31,11 +31,15 @@ Sheet plan_sheet(const SampleFacts& f) {
         .column("audit.column.sample_size", Cell::count)
         .column("audit.column.accept", Cell::count)
         .column("audit.column.reject", Cell::count)
-        .column("audit.column.seed", Cell::text);
+        .column("audit.column.seed", Cell::text)
+        .column("audit.column.drawn_by", Cell::text)
+        .column("audit.column.drawn_at", Cell::time)
+        .column("audit.column.seq", Cell::seq);
     table.row({f.shift, plan_word(f.plan), f.level, plan_word(f.severity),
                number_text(static_cast<double>(f.quality_ppm) / 10'000, 3),
                f.confidence_permille == 0 ? std::string() : percent_text(f.confidence_permille, 1000),
-               count_text(f.lot_size), count_text(f.size), count_text(f.accept), count_text(f.reject), f.seed});
+               count_text(f.lot_size), count_text(f.size), count_text(f.accept), count_text(f.reject), f.seed,
+               f.drawn_by, time_text(f.drawn_ms), count_text(f.drawn_seq)});
     table.note(message("sample.drawn_again"));
     return table.done();
 }

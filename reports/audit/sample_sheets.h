@@ -28,6 +28,8 @@ struct SampleFacts {
     std::int64_t quality_ppm = 0, confidence_permille = 0;
     std::int64_t lot_size = 0, size = 0, accept = 0, reject = 1;
     std::vector<std::string> overturned;
+    std::string drawn_by;
+    std::int64_t drawn_seq = 0, drawn_ms = 0;
     bool judged = false, accepted = false;
     std::vector<SamplePair> pairs;
     bool inches = false;

@@ -25,6 +25,6 @@ Sheet too_alike_sheet(const Work& work, const std::vector<AlikeRow>& rows);
 Sheet setups_sheet(const Work& work);
 Sheet shifts_sheet(const Work& work, const std::vector<LateEntry>& late);
 Sheet late_sheet(const Work& work, const std::vector<LateEntry>& late);
-Sheet journal_sheet(const Work& work);
+Sheet journal_sheet(const Work& work, std::int64_t verified_ms);
 
 }  // namespace crimpgate::audit

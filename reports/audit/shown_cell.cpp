@@ -40,7 +40,16 @@ std::string shown_number(std::string_view figure, const Reader& reader) {
     return out;
 }
 
-std::string said(const Message& message, const Reader& reader) {
+std::string named(const std::string& id, const Reader& reader) {
+    const auto found = reader.people.find(id);
+    // Somebody whose name is their id is not called twice.
+    return found == reader.people.end() || found->second == id ? id : found->second + " (" + id + ")";
+}
+
+std::string said(const Message& coded, const Reader& reader) {
+    Message message = coded;
+    for (Detail& detail : message.details)
+        if (names_person(detail)) detail.text = named(detail.text, reader);
     if (reader.say) {
         auto sentence = reader.say(message);
         if (!sentence.empty() && !sentence.starts_with(message.code)) return sentence;
@@ -90,6 +99,8 @@ std::string shown_cell(const Column& column, std::string_view cell, const Reader
             return shown_number(cell, reader);
         case Cell::code:
             return word_for("audit.value." + std::string(cell), cell, reader);
+        case Cell::person:
+            return named(std::string(cell), reader);
         case Cell::message:
             return said(message_in(cell), reader);
         case Cell::time:

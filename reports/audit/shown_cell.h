@@ -6,6 +6,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -19,12 +20,16 @@ struct Reader {
     std::string language = "en";                          // decides the decimal sign alone: "de" reads 26,10
     std::function<std::string(const Message&)> say;       // a sentence of the catalogue; the code if there is none
     std::function<std::string(std::int64_t)> local_time;  // of UTC milliseconds: "2026-11-25 08:12:03"
+    std::map<std::string, std::string> people;            // names by id: "Mara Olsen (MO)"; who has none stays an id
 };
 
 std::string shown_cell(const Column& column, std::string_view cell, const Reader& reader);
 
-// The sentence, or the code and its details where the catalogue has none.
+// The sentence, or the code and its details where the catalogue has none. People in it with their names.
 std::string said(const Message& message, const Reader& reader);
+
+// "Mara Olsen (MO)".
+std::string named(const std::string& id, const Reader& reader);
 
 // A word of the catalogue; `otherwise` with blanks for underscores where it has none.
 std::string word_for(std::string_view code, std::string_view otherwise, const Reader& reader);

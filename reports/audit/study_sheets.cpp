@@ -45,6 +45,59 @@ Sheet readings_sheet(const StudyFacts& facts, const LengthText& text) {
     return table.done();
 }
 
+const char* kind_code(StudyOf kind) {
+    switch (kind) {
+        case StudyOf::type1:
+            return "audit.value.study_type1";
+        case StudyOf::repeatability:
+            return "audit.value.study_repeatability";
+        case StudyOf::linearity:
+            return "audit.value.study_linearity";
+    }
+    return "";
+}
+
+// How it was measured: what a paper needs that is read without the station.
+Sheet plan_sheet(const StudyFacts& facts, const LengthText& text) {
+    Table table("audit.sheet.study_plan", facts.inches);
+    table.column("audit.column.kind", Cell::code)
+        .column("audit.column.gauge", Cell::gauge)
+        .column("audit.column.pieces", Cell::count)
+        .column("audit.column.people", Cell::count)
+        .column("audit.column.trials", Cell::count)
+        .length("audit.column.tolerance_from_mm", "audit.column.tolerance_from_in")
+        .length("audit.column.tolerance_to_mm", "audit.column.tolerance_to_in")
+        .length("audit.column.resolution_mm", "audit.column.resolution_in")
+        .column("audit.column.seed", Cell::text)
+        .column("audit.column.planned_by", Cell::text)
+        .column("audit.column.planned_at", Cell::time)
+        .column("audit.column.seq", Cell::seq);
+    table.row({short_id(kind_code(facts.kind)), facts.gauge, count_text(static_cast<std::int64_t>(facts.pieces.size())),
+               count_text(facts.people), count_text(facts.trials), text.exact(facts.lower), text.exact(facts.upper),
+               text.exact(facts.resolution), facts.seed, facts.planned_by, time_text(facts.planned_ms),
+               count_text(facts.planned_seq)});
+    table.note(message("study.drawn_again"));
+    return table.done();
+}
+
+Sheet approved_sheet(const StudyFacts& facts, const LengthText& text) {
+    Table table("audit.sheet.study_approved", facts.inches);
+    table.column("audit.column.seq", Cell::seq)
+        .column("audit.column.at", Cell::time)
+        .column("audit.column.person", Cell::text)
+        .length("audit.column.uncertainty_mm", "audit.column.uncertainty_in")
+        .length("audit.column.before_mm", "audit.column.before_in")
+        .length("audit.column.expanded_mm", "audit.column.expanded_in")
+        .column("audit.column.coverage", Cell::number)
+        .column("audit.column.df", Cell::count)
+        .column("audit.column.reason", Cell::text);
+    for (const auto& a : facts.approved)
+        table.row({count_text(a.seq), time_text(a.ms), a.person, text.exact(a.uncertainty), text.exact(a.before),
+                   text.exact(a.expanded), number_text(static_cast<double>(a.coverage_permille) / 1000, 3),
+                   a.degrees_of_freedom == 0 ? std::string() : count_text(a.degrees_of_freedom), a.reason});
+    return table.done();
+}
+
 Result<std::vector<Sheet>> type1_sheets(const StudyFacts& facts, const LengthText& text) {
     if (facts.turns.empty() || !size_of(facts, facts.turns.front().piece))
         return refuse(message("gauge_study.no_reference"));
@@ -160,6 +213,8 @@ Result<std::vector<Sheet>> study_sheets(const StudyFacts& facts) {
                                         : facts.kind == StudyOf::linearity ? linearity_sheets(facts, text)
                                                                            : variation_sheets(facts);
     if (!sheets) return sheets;
+    if (!facts.approved.empty()) sheets->push_back(approved_sheet(facts, text));
+    sheets->push_back(plan_sheet(facts, text));
     sheets->push_back(readings_sheet(facts, text));
     return sheets;
 }

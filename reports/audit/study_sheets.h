@@ -34,6 +34,15 @@ struct MeasuredTurn {
     Length value;
 };
 
+// A lead set the gauge's uncertainty from the study.
+struct ApprovedFact {
+    std::int64_t seq = 0, ms = 0;
+    std::string person, reason;
+    Length uncertainty, before, expanded;
+    std::int64_t coverage_permille = 0;
+    std::int64_t degrees_of_freedom = 0;  // 0: without bound
+};
+
 // A complete study.
 struct StudyFacts {
     std::string study, gauge;
@@ -42,11 +51,16 @@ struct StudyFacts {
     std::vector<MeasuredTurn> turns;
     Length lower, upper;  // of the tolerance that the gauge is judged against
     Length resolution;    // the coarsest of its readings
+    std::int64_t people = 0, trials = 0;
+    std::string seed, planned_by;
+    std::int64_t planned_seq = 0, planned_ms = 0;
+    std::vector<ApprovedFact> approved;
     bool inches = false;
 };
 
 // type1: study_type1. repeatability: study_answer, study_variation, study_anova, study_by_person, study_beyond_range
-// (only where there are any). linearity: study_linearity, study_bias. All: study_readings.
+// (only where there are any). linearity: study_linearity, study_bias. All: study_approved (only where there are any),
+// study_plan, study_readings.
 Result<std::vector<Sheet>> study_sheets(const StudyFacts& facts);
 
 // What a lead states beside the study.

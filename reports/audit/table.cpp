@@ -10,7 +10,9 @@ std::string short_id(std::string_view code) {
 }
 
 Table& Table::column(std::string_view code, Cell kind) {
-    sheet_.columns.push_back({short_id(code), kind});
+    auto id = short_id(code);
+    const bool of_people = kind == Cell::text && (id == "person" || id.ends_with("_by"));
+    sheet_.columns.push_back({std::move(id), of_people ? Cell::person : kind});
     return *this;
 }
 
@@ -40,6 +42,7 @@ std::vector<std::string_view> value_words() {
         "audit.value.suspect",
         "audit.value.person",
         "audit.value.overturned",
+        "audit.value.proof_test",
         "audit.value.recrimp",
         "audit.value.scrap",
         "audit.value.remeasure",

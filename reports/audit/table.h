@@ -24,6 +24,7 @@ class Table {
   public:
     Table(std::string_view sheet_code, bool inches) : inches_(inches) { sheet_.id = short_id(sheet_code); }
 
+    // Text in a column of people ("audit.column.person", "audit.column.planned_by" ...) is of the kind `person`.
     Table& column(std::string_view code, Cell kind);
     Table& length(std::string_view mm_code, std::string_view inch_code);
     void row(std::vector<std::string> cells);

@@ -36,6 +36,8 @@ const char* kind_name(Cell kind) {
             return "gauge";
         case Cell::order:
             return "order";
+        case Cell::person:
+            return "person";
         case Cell::message:
             return "message";
         case Cell::seq:
@@ -123,14 +125,23 @@ json::object audit_json(const Audit& audit) {
                          {"last_hash", audit.journal.last_hash},
                          {"verified_seq", audit.journal.verified_seq}};
     if (audit.journal.damage) journal["damage"] = reflect::write(*audit.journal.damage);
+    if (audit.verified_ms > 0) journal["verified_utc_ms"] = audit.verified_ms;
+    json::object people;
+    for (const auto& [id, name] : audit.people)
+        people[id] = name;
     json::array sheets, charts;
     for (const auto& sheet : audit.sheets)
         sheets.push_back(sheet_json(sheet));
     for (const auto& chart : audit.charts)
         charts.push_back(chart_json(chart));
-    return {{"scope", scope_json(audit.scope)}, {"title", audit.title},         {"unit", audit.unit},
-            {"time_zone", audit.time_zone},     {"made_utc_ms", audit.made_ms}, {"journal", std::move(journal)},
-            {"sheets", std::move(sheets)},      {"charts", std::move(charts)},  {"notes", notes_json(audit.notes)}};
+    json::object out{
+        {"scope", scope_json(audit.scope)}, {"title", audit.title},         {"unit", audit.unit},
+        {"time_zone", audit.time_zone},     {"made_utc_ms", audit.made_ms}, {"journal", std::move(journal)},
+        {"people", std::move(people)},      {"sheets", std::move(sheets)},  {"charts", std::move(charts)},
+        {"notes", notes_json(audit.notes)}};
+    put(out, "study", audit.study);
+    put(out, "sample", audit.sample);
+    return out;
 }
 
 }  // namespace crimpgate

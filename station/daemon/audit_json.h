@@ -1,7 +1,8 @@
 // An audit as JSON, for the page and for whoever reads it with a program. Cells are the audit's own texts, untouched.
 //
-// {"scope": {what was asked for}, "title", "unit", "time_zone", "made_utc_ms", "journal": {"station", "last_seq",
-// "last_hash", "verified_seq", "damage"?}, "sheets": [{"id", "columns": [{"id", "kind"}], "rows": [[text]], "notes":
+// {"scope": {what was asked for}, "study" or "sample" instead of what stands in a scope, "title", "unit", "time_zone",
+// "made_utc_ms", "journal": {"station", "last_seq", "last_hash", "verified_seq", "verified_utc_ms"?, "damage"?},
+// "people": {id: name}, "sheets": [{"id", "columns": [{"id", "kind"}], "rows": [[text]], "notes":
 // [{"code", "details"}]}], "charts": [...], "notes": [...]}. Empty texts of a chart's limits are left out.
 #pragma once
 

@@ -12,7 +12,7 @@ namespace {
 namespace json = boost::json;
 using audit::Cell;
 
-constexpr std::array<std::pair<std::string_view, Cell>, 14> kinds{{{"text", Cell::text},
+constexpr std::array<std::pair<std::string_view, Cell>, 15> kinds{{{"text", Cell::text},
                                                                    {"code", Cell::code},
                                                                    {"count", Cell::count},
                                                                    {"number", Cell::number},
@@ -24,6 +24,7 @@ constexpr std::array<std::pair<std::string_view, Cell>, 14> kinds{{{"text", Cell
                                                                    {"shift", Cell::shift},
                                                                    {"gauge", Cell::gauge},
                                                                    {"order", Cell::order},
+                                                                   {"person", Cell::person},
                                                                    {"message", Cell::message},
                                                                    {"seq", Cell::seq}}};
 
@@ -148,6 +149,8 @@ audit::Audit read(const json::object& from) {
     const auto& scope = object_in(from, "scope");
     for (const auto& [name, member] : scope_members)
         out.scope.*member = text_in(scope, name);
+    out.study = text_in(from, "study");
+    out.sample = text_in(from, "sample");
     out.title = text_in(from, "title");
     out.unit = text_in(from, "unit");
     out.time_zone = text_in(from, "time_zone");
@@ -157,6 +160,10 @@ audit::Audit read(const json::object& from) {
     out.journal.last_seq = number_in(journal, "last_seq");
     out.journal.last_hash = text_in(journal, "last_hash");
     out.journal.verified_seq = number_in(journal, "verified_seq");
+    out.verified_ms = number_in(journal, "verified_utc_ms");
+    if (from.contains("people"))
+        for (const auto& [id, name] : object_in(from, "people"))
+            out.people[std::string(id)] = as_text(name);
     if (const auto* damage = journal.if_contains("damage")) out.journal.damage = message_of(*damage);
     for (const auto& sheet : array_in(from, "sheets"))
         out.sheets.push_back(sheet_of(as_object(sheet)));

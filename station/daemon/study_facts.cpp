@@ -54,6 +54,10 @@ audit::StudyFacts study_facts(const StudyState& study, bool inches) {
         out.turns.push_back({study.measured_by.at(turn), m.piece, m.trial, m.value});
         out.resolution = std::max(out.resolution, m.resolution);
     }
+    out.people = static_cast<std::int64_t>(study.plan.people.size());
+    out.trials = study.plan.trials;
+    out.seed = study.plan.seed;
+    out.planned_by = study.planned_by;
     out.lower = study.plan.lower;
     out.upper = study.plan.upper;
     out.inches = inches;
@@ -69,6 +73,7 @@ audit::SampleFacts sample_facts(const SampleState& sample, bool inches) {
     out.level = d.level;
     out.severity = d.severity;
     out.seed = d.seed;
+    out.drawn_by = sample.drawn_by;
     out.quality_ppm = d.quality_ppm;
     out.confidence_permille = d.confidence_permille;
     out.lot_size = d.lot_size;

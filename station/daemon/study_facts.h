@@ -10,7 +10,7 @@
 
 namespace crimpgate {
 
-// The study must be complete.
+// The study must be complete. Without what the state does not keep: when it was planned, and what was approved.
 audit::StudyFacts study_facts(const StudyState& study, bool inches);
 audit::SampleFacts sample_facts(const SampleState& sample, bool inches);
 

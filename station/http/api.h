@@ -15,9 +15,10 @@
 
 #include <boost/json/object.hpp>
 
+#include "station/daemon/audit_source.h"
 #include "station/daemon/desk.h"
-#include "station/http/http_types.h"
 #include "station/http/certificate_routes.h"
+#include "station/http/http_types.h"
 #include "station/http/routes.h"
 #include "station/people/sessions.h"
 #include "station/people/sign_in_waits.h"
@@ -39,8 +40,8 @@ struct ApiParts {
     GaugeLines* lines = nullptr;                 // null: a station without lines
     std::function<void()> wake{};                // streams that listen to lines have more to read
     entries::PrinterChosen printer{};            // the configuration's
-    // Makes the tags that failed, as what they were (R11).
     CertificateParts certificates{};
+    // Makes the tags that failed, as what they were (R11).
     std::function<Ran(const std::string& who)> retry_tags{};
     // Prints one more copy of a tag (R11).
     std::function<Ran(const std::string& serial, const std::string& reason, const std::string& who)> reprint;
@@ -81,6 +82,9 @@ class Api {
     Journal& journal() { return journal_; }
     Sessions& sessions() { return sessions_; }
     const ApiParts& parts() const { return parts_; }
+    // The last time that this station read its journal through, since it was started.
+    const std::optional<ReadThrough>& read_through() const { return read_through_; }
+    void was_read_through(ReadThrough how) { read_through_ = std::move(how); }
 
     // Writes down which sessions ended meanwhile. To be called now and then, and after what ends one.
     void tend();
@@ -105,6 +109,7 @@ class Api {
     Sessions& sessions_;
     SignInWaits& waits_;
     ApiParts parts_;
+    std::optional<ReadThrough> read_through_;
 };
 
 // One request on its way through a route.

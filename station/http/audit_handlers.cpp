@@ -1,6 +1,10 @@
 // The audit as JSON, CSV and PDF, made on another thread with a journal of its own: a year's audit must not keep the
-// bench waiting. What the lead decides about charts and shifts runs on the loop, as every command does.
+// bench waiting; so are limits reckoned that a lead freezes. What the lead decides runs on the loop, as every command
+// does.
 #include "station/http/audit_handlers.h"
+
+#include <memory>
+#include <optional>
 
 #include <boost/json.hpp>
 
@@ -24,33 +28,31 @@ namespace {
 struct AuditWork {
     std::filesystem::path file;
     std::string station;
-    audit::Scope scope;
+    AuditWanted wanted;
     AuditSetting setting;
     audit::Choices choices;
 };
 
-AuditWork work_for(const ApiCall& call, audit::Scope scope) {
+AuditWork work_for(const ApiCall& call, AuditWanted wanted) {
     const auto& desk = call.api.desk();
     AuditWork out;
     out.file = call.api.journal().file();
     out.station = call.api.journal().station();
-    out.scope = std::move(scope);
+    out.wanted = std::move(wanted);
     out.setting.time_zone = desk.time_zone();
     out.setting.now_ms = desk.now().utc_ms;
     out.setting.unit = desk.rules().shown_unit;
+    out.setting.read_through = call.api.read_through();
     return out;
 }
 
 Result<audit::Audit> made(const AuditWork& work) {
-    JournalOptions options;
-    options.station = work.station;
-    options.access = JournalAccess::read;
-    const auto journal = Journal::open(work.file, options);
+    const auto journal = second_look(work.file, work.station);
     if (!journal) return refuse(journal.error());
-    return audit_of(*journal, work.scope, work.setting, work.choices);
+    return audit_of(*journal, work.wanted, work.setting, work.choices);
 }
 
-// 400: what was asked; 404: of something that is not there.
+// 400: what was asked; 404: of something that is not there. Of a study or a sample what the bench would say.
 HttpResponse audit_refused(const Message& why) {
     const std::string_view code = why.code;
     const bool not_there = code.starts_with("audit.no_");
@@ -59,9 +61,9 @@ HttpResponse audit_refused(const Message& why) {
     return error_response(not_there ? 404 : 400, why);
 }
 
-// "audit-2026-11-25-1-made.csv": letters, digits and dashes, whatever the order is called.
+// "audit-2026-11-25-1-made.csv", "study-GS-1.pdf": letters, digits and dashes, whatever the order is called.
 std::string file_name(const audit::Audit& audit, const std::string& sheet, const char* ending) {
-    std::string out = "audit";
+    std::string out = !audit.study.empty() ? "study" : !audit.sample.empty() ? "sample" : "audit";
     for (const auto* part : {&audit.title, &sheet}) {
         if (part->empty()) continue;
         out += '-';
@@ -89,7 +91,7 @@ HttpAnswer whole(ApiCall& call, bool as_download) {
     if (!query) return audit_refused(query.error());
     const auto charts = word_of(*query, "charts", {"yes", "no"});
     if (!charts) return audit_refused(charts.error());
-    auto work = work_for(call, std::move(query->scope));
+    auto work = work_for(call, std::move(query->wanted));
     work.choices.charts = *charts == "yes";
     LaterAnswer later;
     later.work = [work = std::move(work), as_download] {
@@ -118,7 +120,7 @@ HttpAnswer audit_sheet(ApiCall& call) {
     auto query = audit_query(call.request.query, {"sheet"});
     if (!query) return audit_refused(query.error());
     if (query->more["sheet"].empty()) return audit_refused(message("api.no_sheet"));
-    auto work = work_for(call, std::move(query->scope));
+    auto work = work_for(call, std::move(query->wanted));
     work.choices.charts = false;
     LaterAnswer later;
     later.work = [work = std::move(work), id = query->more["sheet"]] {
@@ -149,7 +151,7 @@ HttpAnswer audit_paper(ApiCall& call) {
         return local_time_text(ms, zone);
     };
     LaterAnswer later;
-    later.work = [work = work_for(call, std::move(query->scope)), paper = std::move(paper)] {
+    later.work = [work = work_for(call, std::move(query->wanted)), paper = std::move(paper)] {
         const auto audit = made(work);
         if (!audit) return audit_refused(audit.error());
         auto pdf = audit_pdf(*audit, paper);
@@ -181,9 +183,24 @@ HttpAnswer freeze_limits(ApiCall& call) {
     asked.to_seq = read->to_seq;
     asked.left_out = std::move(read->left_out);
     asked.reason = std::move(read->reason);
-    auto limits = reckon_limits(call.api.journal(), asked);
-    if (!limits) return refusal_of(limits.error());
-    return answer_of(call.api.desk().run(commands::FreezeLimits{std::move(*limits)}, call.who));
+    // A year's limits take seconds, which the bench must not wait for; they are frozen on the loop like every command,
+    // which looks once more whether that person may.
+    const auto limits = std::make_shared<std::optional<entries::LimitsFrozen>>();
+    LaterAnswer later;
+    later.work = [limits, asked = std::move(asked), file = call.api.journal().file(),
+                  station = call.api.journal().station()] {
+        const auto journal = second_look(file, station);
+        if (!journal) return refusal_of(journal.error());
+        auto reckoned = reckon_limits(*journal, asked);
+        if (!reckoned) return refusal_of(reckoned.error());
+        *limits = std::move(*reckoned);
+        return HttpResponse{};
+    };
+    later.then = [limits, &api = call.api, who = call.who](HttpResponse refused) {
+        if (!*limits) return refused;
+        return answer_of(api.desk().run(commands::FreezeLimits{std::move(**limits)}, who));
+    };
+    return later;
 }
 
 HttpAnswer watch(ApiCall& call) {

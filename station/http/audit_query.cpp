@@ -2,18 +2,17 @@
 
 #include <algorithm>
 
-#include "station/daemon/audit_source.h"
-
 namespace crimpgate {
 
 Result<AuditQuery> audit_query(const std::map<std::string, std::string>& query,
                                std::initializer_list<std::string_view> more) {
     AuditQuery out;
-    auto& s = out.scope;
+    auto& s = out.wanted.scope;
     const std::map<std::string_view, std::string*> members = {
-        {"shift", &s.shift},       {"from", &s.from_day}, {"to", &s.to_day},       {"order", &s.order},
-        {"customer", &s.customer}, {"spec", &s.spec},     {"die_set", &s.die_set}, {"hose_lot", &s.hose_lot},
-        {"gauge", &s.gauge},       {"person", &s.person}};
+        {"shift", &s.shift},     {"from", &s.from_day},        {"to", &s.to_day},
+        {"order", &s.order},     {"customer", &s.customer},    {"spec", &s.spec},
+        {"die_set", &s.die_set}, {"hose_lot", &s.hose_lot},    {"gauge", &s.gauge},
+        {"person", &s.person},   {"study", &out.wanted.study}, {"sample", &out.wanted.sample}};
     for (const auto name : more)
         out.more[std::string(name)];
     for (const auto& [name, value] : query) {
@@ -25,7 +24,7 @@ Result<AuditQuery> audit_query(const std::map<std::string, std::string>& query,
         else
             return refuse(message("api.unknown_parameter").with("name", name));
     }
-    if (auto sound = check_scope(s); !sound) return refuse(sound.error());
+    if (auto sound = check_wanted(out.wanted); !sound) return refuse(sound.error());
     return out;
 }
 

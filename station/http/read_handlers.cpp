@@ -148,11 +148,19 @@ HttpAnswer events(ApiCall& call) {
 
 HttpAnswer verify_journal(ApiCall& call) {
     LaterAnswer later;
-    later.work = [file = call.api.journal().file(), station = call.api.journal().station()] {
+    // Kept, so that audits say how far and when the journal was read through.
+    const auto kept = std::make_shared<std::optional<ReadThrough>>();
+    later.then = [kept, &api = call.api](HttpResponse worked) {
+        if (*kept) api.was_read_through(std::move(**kept));
+        return worked;
+    };
+    later.work = [kept, at_ms = call.api.desk().now().utc_ms, file = call.api.journal().file(),
+                  station = call.api.journal().station()] {
         const auto journal = second_look(file, station);
         if (!journal) return refusal_of(journal.error());
         const auto verified = journal->verify();
         if (!verified) return refusal_of(verified.error());
+        *kept = ReadThrough{at_ms, *verified};
         json::object body{{"sound", verified->sound()}, {"entries", verified->entries}};
         if (verified->damage) {
             auto damage = reflect::write(*verified->damage).as_object();

@@ -7,6 +7,7 @@
 #include "reports/statistics/random_pick.h"
 #include "station/daemon/audit_json.h"
 #include "station/daemon/study_facts.h"
+#include "station/daemon/study_source.h"
 #include "station/http/api.h"
 #include "station/http/body_members.h"
 #include "station/http/describe_commands.h"
@@ -86,6 +87,23 @@ json::array sheets_json(const std::vector<audit::Sheet>& sheets) {
     return out;
 }
 
+json::object names_json(const std::map<std::string, std::string>& people) {
+    json::object out;
+    for (const auto& [id, name] : people)
+        out[id] = name;
+    return out;
+}
+
+// The sheets are those of the paper and the files, made of the journal like them.
+AuditSetting setting_of(ApiCall& call) {
+    const auto& desk = call.api.desk();
+    AuditSetting out;
+    out.time_zone = desk.time_zone();
+    out.now_ms = desk.now().utc_ms;
+    out.unit = desk.rules().shown_unit;
+    return out;
+}
+
 HttpAnswer study_result(ApiCall& call) {
     const auto* study = known(call, call.value);
     if (study == nullptr) return refusal_of(message("bench.no_study").with("study", call.value));
@@ -94,23 +112,23 @@ HttpAnswer study_result(ApiCall& call) {
         return refusal_of(message("bench.study_incomplete").with("study", call.value));
     const auto asked = budget_asked(call);
     if (!asked) return refusal_of(asked.error());
-    const auto facts = study_facts(*study, in_inches(call));
-    const auto sheets = study_sheets(facts);
-    if (!sheets) return refusal_of(sheets.error());
+    const auto made = study_audit(call.api.journal(), call.value, setting_of(call));
+    if (!made) return refusal_of(made.error());
     auto approved = uncertainties_set(call.api.journal());
     if (!approved) return refusal_of(approved.error());
     json::array of_this;
     for (const auto& one : *approved)
         if (one.at("study") == json::value(call.value)) of_this.push_back(one);
     auto out = study_told(call.api.desk().state(), *study);
-    out["sheets"] = sheets_json(*sheets);
+    out["sheets"] = sheets_json(made->sheets);
+    out["names"] = names_json(made->people);
     out["approved"] = std::move(of_this);
     out["gauge_uncertainty_nm"] = 0;
     const auto& gauges = call.api.desk().state().gauges;
     if (const auto gauge = gauges.find(study->plan.gauge); gauge != gauges.end())
         out["gauge_uncertainty_nm"] = gauge->second.registered.uncertainty.nm();
     if (*asked) {
-        const auto proposed = propose_uncertainty(facts, **asked);
+        const auto proposed = propose_uncertainty(study_facts(*study, in_inches(call)), **asked);
         if (!proposed) return refusal_of(proposed.error());
         out["proposed"] = json::object{{"uncertainty_nm", proposed->standard.nm()},
                                        {"expanded_nm", proposed->expanded.nm()},
@@ -179,7 +197,10 @@ HttpAnswer sample_result(ApiCall& call) {
     const auto found = state.samples.find(call.value);
     if (found == state.samples.end()) return refusal_of(message("bench.no_sample").with("sample", call.value));
     auto out = sample_told(state, found->second);
-    out["sheets"] = sheets_json(sample_sheets(sample_facts(found->second, in_inches(call))));
+    const auto made = sample_audit(call.api.journal(), call.value, setting_of(call));
+    if (!made) return refusal_of(made.error());
+    out["sheets"] = sheets_json(made->sheets);
+    out["names"] = names_json(made->people);
     return ok(out);
 }
 

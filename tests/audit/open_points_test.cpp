@@ -1,6 +1,8 @@
-#include "tests/support/catch.h"
+#include <algorithm>
 
+#include "reports/audit/cell_message.h"
 #include "tests/audit/small_facts.h"
+#include "tests/support/catch.h"
 
 using namespace audit_test;
 
@@ -39,7 +41,7 @@ TEST_CASE("what may have left wrong comes before what is unfinished, the oldest 
     f.assembly("S1", "on_hold");
     f.assembly("S2", "on_hold");
     f.assembly("S3", "on_hold").passed_seq = 7;  // has its tag
-    f.hold("S1", "failed");
+    f.hold("S1", "failed").end = "a";
     f.hold("S2", "person");
     f.hold("S3", "suspect");
     f.shift("2025-11-25/1", 1);
@@ -48,6 +50,13 @@ TEST_CASE("what may have left wrong comes before what is unfinished, the oldest 
     const auto codes = said(make_audit(f.facts));
     CHECK(codes == std::vector<std::string>{"audit.open.suspect_left", "audit.open.failed", "audit.open.put_aside",
                                             "audit.open.shift_never_closed", "audit.open.journal_not_verified"});
+    const auto audit = make_audit(f.facts);
+    const auto& failed = audit.sheets.front().rows.at(1);
+    CHECK(std::find(failed.begin(), failed.end(), "S1") != failed.end());
+    // Ends are called as on the bench and on tags.
+    CHECK(message_in(failed.at(1)).detail("end") == "A");
+    f.facts.journal.verified_seq = 0;
+    CHECK(said(make_audit(f.facts)).back() == "audit.open.journal_unread");
     f.facts.journal.damage = message("journal.cut");
     CHECK(said(make_audit(f.facts)).front() == "audit.open.journal_damaged");
 }

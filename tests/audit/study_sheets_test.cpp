@@ -3,6 +3,8 @@
 
 #include <cmath>
 
+#include "reports/audit/figures.h"
+#include "reports/audit/shown_cell.h"
 #include "tests/statistics/data_rows.h"
 #include "tests/support/catch.h"
 
@@ -222,4 +224,77 @@ TEST_CASE("a study with a hole in it is not worked out, and the hole is named") 
     auto facts = study_in("grr_aiag.csv");
     facts.turns.pop_back();
     CHECK(study_sheets(facts).error().code == "gauge_study.missing_cell");
+}
+
+TEST_CASE("R9: a study's paper says how it was measured and what was approved of it, by whom") {
+    StudyFacts facts = study_in("grr_aiag.csv");
+    facts.people = 3;
+    facts.trials = 3;
+    facts.lower = 25'300_um;
+    facts.upper = 25'700_um;
+    facts.seed = "00000000000000c5";
+    facts.planned_by = "LEA";
+    facts.planned_seq = 41;
+    facts.planned_ms = 1'764'000'000'000;
+    const auto before = must(study_sheets(facts));
+    for (const auto& s : before)
+        CHECK(s.id != "study_approved");
+    const auto& plan = sheet(before, "study_plan");
+    REQUIRE(plan.rows.size() == 1);
+    const auto& row = plan.rows.front();
+    CHECK(cell(plan, row, "kind") == "study_repeatability");
+    CHECK(cell(plan, row, "people") == "3");
+    CHECK(cell(plan, row, "tolerance_from_mm") == "25.3000");
+    CHECK(cell(plan, row, "resolution_mm") == "0.0100");
+    CHECK(cell(plan, row, "planned_at") == "2025-11-24T16:00:00.000Z");
+    CHECK(cell(plan, row, "seq") == "41");
+    CHECK(notes(plan, "study.drawn_again"));
+    const auto kind_of = [](const Sheet& s, std::string_view id) {
+        for (const auto& column : s.columns)
+            if (column.id == id) return column.kind;
+        FAIL("no column");
+        return Cell::text;
+    };
+    CHECK(kind_of(plan, "planned_by") == Cell::person);
+    CHECK(kind_of(sheet(before, "study_readings"), "person") == Cell::person);
+    // 1.41 and such are figures, whatever their column is called.
+    CHECK(kind_of(sheet(before, "study_answer"), "by_141") == Cell::number);
+
+    ApprovedFact approved;
+    approved.seq = 77;
+    approved.ms = facts.planned_ms + 1000;
+    approved.person = "LEA";
+    approved.reason = "yearly study";
+    approved.uncertainty = Length::from_nm(13'457);
+    approved.before = 12_um;
+    approved.expanded = Length::from_nm(27'000);
+    approved.coverage_permille = 2'003;
+    facts.approved.push_back(approved);
+    facts.inches = true;
+    const auto after = must(study_sheets(facts));
+    const auto& set = sheet(after, "study_approved");
+    REQUIRE(set.rows.size() == 1);
+    CHECK(cell(set, set.rows.front(), "person") == "LEA");
+    CHECK(cell(set, set.rows.front(), "uncertainty_in") == "0.00053");
+    CHECK(cell(set, set.rows.front(), "coverage") == "2.003");
+    CHECK(cell(set, set.rows.front(), "df").empty());
+    CHECK(cell(set, set.rows.front(), "reason") == "yearly study");
+}
+
+TEST_CASE("people are called by name where a name is known, in cells and in sentences") {
+    Audit audit;
+    Sheet sheet;
+    sheet.columns = {{"person", Cell::person}, {"what", Cell::message}, {"level", Cell::text}};
+    sheet.rows = {{"MO", message_text(message("told.voided").with("who", "JV").with("seq", "MO")), "TR"}};
+    sheet.notes.push_back(message("audit.note.frozen_limits").with("person", "TR"));
+    audit.sheets.push_back(sheet);
+    name_people(audit, {{"MO", "Mara Olsen"}, {"JV", "Jon Vik"}, {"TR", "Tore Rud"}, {"XX", "Nobody Here"}});
+    CHECK(audit.people.size() == 3);  // nobody who does not stand in it
+    Reader reader;
+    reader.people = audit.people;
+    CHECK(shown_cell(sheet.columns[0], "MO", reader) == "Mara Olsen (MO)");
+    CHECK(shown_cell(sheet.columns[0], "QQ", reader) == "QQ");
+    CHECK(shown_cell(sheet.columns[0], "", reader).empty());
+    CHECK(shown_cell(sheet.columns[2], "TR", reader) == "TR");  // a lot may be called like somebody
+    CHECK(shown_cell(sheet.columns[1], sheet.rows[0][1], reader) == "told.voided: seq=MO; who=Jon Vik (JV)");
 }

@@ -51,17 +51,22 @@ test("without a filter it is the last shift, whose name then stands in the addre
 test("every figure of every table on the page is the station's own text", async () => {
     for (const details of await page.locator("details.audit-sheet").all()) await details.evaluate((d) => (d.open = true));
     let compared = 0;
+    const named = new Set();
     for (const s of audit.sheets) {
         if (s.rows.length === 0 || s.id === "open_points") continue;
         const shown = await table(s.id).evaluate((t) => [...t.tBodies[0].rows].map((r) => [...r.cells].map((c) => c.textContent)));
         for (const [i, row] of s.rows.slice(0, shown.length).entries())
             for (const [j, column] of s.columns.entries()) {
-                if (!["count", "number", "percent", "length", "seconds", "serial", "shift", "gauge", "order", "seq", "text"].includes(column.kind)) continue;
-                assert.equal(shown[i][j], row[j] === "" ? "\u2013" : row[j], `${s.id}, row ${i}, ${column.id}`);
+                if (!["count", "number", "percent", "length", "seconds", "serial", "shift", "gauge", "order", "seq", "text", "person"].includes(column.kind)) continue;
+                // People by their names, beside the id that the record knows them by.
+                const name = column.kind === "person" && row[j] !== "" ? audit.people[row[j]] : "";
+                if (column.kind === "person" && row[j] !== "") named.add(name);
+                assert.equal(shown[i][j], row[j] === "" ? "\u2013" : name ? `${name} (${row[j]})` : row[j], `${s.id}, row ${i}, ${column.id}`);
                 compared += 1;
             }
     }
     assert.ok(compared > 40, `${compared} cells were compared`);
+    assert.ok(named.has(desk.shop.operator.name) && !named.has(undefined), `everybody has a name: ${[...named]}`);
     await look(page, "audit-tables");
 });
 
@@ -122,6 +127,7 @@ test("what is asked for and is not there is told in words, with the bar still th
     await open("#/audit?shift=1999-01-01/1");
     await hook(page, "trouble").waitFor();
     assert.doesNotMatch(await hook(page, "trouble").innerText(), /audit\.no_|api\./, "words, no code");
+    for (const way of ["to-watch", "to-studies", "to-samples"]) assert.ok(await hook(page, way).isVisible(), `${way} needs no audit`);
     await look(page, "audit-not-there");
     page.expect.pop();
     await open(`#/audit?shift=${shift}`);
@@ -193,6 +199,18 @@ test("what comes for the shift after the signature shows as late, once the audit
     await look(page, "audit-late");
 });
 
+test("R3: the journal is read through when a lead asks for it, and the audit then says how far and when", async () => {
+    await open(`#/audit?shift=${shift}`);
+    await ready(page);
+    assert.match(await hook(page, "made-at").innerText(), /was not read through since the station started/);
+    const points = () => page.locator('[data-test="open-point"]').allInnerTexts();
+    assert.ok((await points()).some((text) => text.includes("The journal was not read through")));
+    await hook(page, "verify").click();
+    await hook(page, "made-at").filter({hasText: /was read through to \d+ on \d{4}-\d\d-\d\d \d\d:\d\d:\d\d and is whole/}).waitFor({timeout: 30000});
+    assert.ok(!(await points()).some((text) => text.includes("The journal was")), "nothing is open about the journal");
+    await look(page, "audit-verified");
+});
+
 test("an auditor sees all of it and changes none of it", async () => {
     const auditor = await auditPage(desk, desk.shop.auditor);
     assert.equal(await hook(auditor, "sign-off").count(), 0);
@@ -229,7 +247,8 @@ test("the drift watch is set, and the next one who looks sees it", async () => {
     await open("#/audit/watch");
     await hook(page, "watch-form").waitFor();
     assert.match(await hook(page, "watch-form").innerText(), /once in 370 ends/);
-    await hook(page, "field-rule_six_steadily_moving").check();
+    assert.ok(await hook(page, "field-rule_six_steadily_moving").isChecked(), "asked from the first ends of a set-up on");
+    await hook(page, "field-rule_nine_on_one_side").uncheck();
     await hook(page, "field-points").fill("60");
     await hook(page, "watch-form-go").click();
     await hook(page, "form-errors").waitFor();
@@ -239,5 +258,5 @@ test("the drift watch is set, and the next one who looks sees it", async () => {
     await hook(page, "receipt").waitFor();
     const {body} = await desk.shop.asSetter.get("/api/watch");
     assert.equal(body.points, 40);
-    assert.deepEqual(body.rules, ["beyond_three_sigma", "nine_on_one_side", "six_steadily_moving"]);
+    assert.deepEqual(body.rules, ["beyond_three_sigma", "six_steadily_moving"]);
 });

@@ -2,6 +2,7 @@
 // it is, read and approved by a lead; a sample that is measured again with another caliper, and a verdict that does not
 // stand.
 import assert from "node:assert/strict";
+import fs from "node:fs";
 import {test} from "node:test";
 
 import {openBench} from "./bench_kit.js";
@@ -29,6 +30,42 @@ async function pin(page, who) {
     for (const digit of who.pin) await dialog.locator(`[data-test="key-${digit}"]`).click();
     await hook(page, "dialog-yes").click();
     await dialog.waitFor({state: "detached"});
+}
+
+// Whole nanometres as the station writes them: exact, at least four places.
+const decimal = (nm) => (nm / 1e6).toFixed(6).replace(/0{1,2}$/, "");
+
+// Every cell of the page is the cell of the study's or sample's own audit, and of its CSV file; the paper is a PDF.
+async function sameAsFiles(page, who, station, query) {
+    const client = await api(station, who);
+    const audit = (await client.get(`/api/audit?${query}`)).body;
+    let cells = 0;
+    for (const sheet of audit.sheets) {
+        const shown = await hook(page, `sheet-${sheet.id}`).evaluate((t) => [...t.tBodies[0].rows].map((r) => [...r.cells].map((c) => c.textContent)));
+        assert.equal(shown.length, sheet.rows.length, sheet.id);
+        const href = await hook(page, `csv-${sheet.id}`).getAttribute("href");
+        const csv = await page.evaluate(async (address) => (await fetch(address)).text(), href);
+        const lines = csv.replace(/^\uFEFF/, "").trimEnd().split("\r\n");
+        assert.equal(lines[0], sheet.columns.map((c) => c.id).join(","), href);
+        for (const [i, row] of sheet.rows.entries()) {
+            // No cell of these holds a comma, a quote or what a spreadsheet would compute.
+            assert.equal(lines[i + 1].replaceAll("'", ""), row.join(","), `${sheet.id}, row ${i}`);
+            for (const [j, column] of sheet.columns.entries()) {
+                if (!["count", "number", "percent", "length", "serial", "shift", "gauge", "seq", "text", "person"].includes(column.kind)) continue;
+                const text = column.kind === "person" ? `${audit.people[row[j]]} (${row[j]})` : row[j];
+                assert.equal(shown[i][j], row[j] === "" ? "\u2013" : text, `${sheet.id}, row ${i}, ${column.id}`);
+                cells += 1;
+            }
+        }
+    }
+    assert.ok(cells > 10, `${cells} cells were compared`);
+    for (const name of ["pdf-a4", "pdf-letter"]) {
+        const [download] = await Promise.all([page.waitForEvent("download"), hook(page, name).click()]);
+        assert.match(download.suggestedFilename(), /^(study-GS|sample-RM)-\d\.pdf$/);
+        assert.equal(fs.readFileSync(await download.path()).subarray(0, 5).toString(), "%PDF-");
+        if (name === "pdf-a4" && process.env.CRIMPGATE_KEEP) fs.copyFileSync(await download.path(), `${process.env.CRIMPGATE_KEEP}/${download.suggestedFilename()}`);
+    }
+    return audit;
 }
 
 const cell = (page, sheet, row, column) =>
@@ -185,8 +222,10 @@ test("R9: a gauge study: planned by a lead, measured blind by two people, approv
         assert.ok(set.body.uncertainty_nm > 12000, `people who differ by 0.02 mm: ${set.body.uncertainty_nm}`);
         const bench = (await op.get("/api/bench")).body;
         assert.equal(bench.gauges.find((g) => g.gauge === "caliper-1").uncertainty_nm, set.body.uncertainty_nm);
-        const shown = (set.body.uncertainty_nm / 1e6).toFixed(3);
-        assert.ok((await hook(desk, "study-approved").innerText()).includes(shown), `${shown} is shown as set`);
+        assert.equal(await cell(desk, "study_approved", 0, "standard uncertainty, mm"), decimal(set.body.uncertainty_nm));
+        assert.equal(await cell(desk, "study_approved", 0, "person"), `${shop.lead.name} (${shop.lead.person})`);
+        const audit = await sameAsFiles(desk, shop.lead, station, "study=GS-1");
+        assert.deepEqual(Object.keys(audit.people).sort(), ["JV", "MO", "TR"], "who measured and who planned");
         for (const e of entries.filter((x) => x.type === "study.measured")) assert.ok(e.body.value_nm > 0, "now everybody may see what was read");
         await axe(desk, "approved");
         await shots(desk, "studies-approved");
@@ -260,8 +299,118 @@ test("R1: a sample is measured again with another caliper, and a verdict that do
         assert.equal(await hook(desk, "sheet-sample_pairs").locator("tbody tr").count(), 8);
         await axe(desk, "sample result");
         await shots(desk, "samples-result");
+        const audit = await sameAsFiles(desk, shop.lead, station, "sample=RM-1");
+        assert.ok(audit.sheets.some((s) => s.id === "sample_pairs"));
+        const german = await browser.page(station, {language: "de", size: [1280, 800]});
+        await hook(german, "who").waitFor();
+        await scan(german, shop.lead.badge);
+        for (const digit of shop.lead.pin) await hook(german, `key-${digit}`).click();
+        await hook(german, "go-aside").click();
+        await hook(german, "self").waitFor();
+        await german.goto(`${station.url}/#/audit/samples`);
+        await hook(german, "sample-RM-1").waitFor();
+        await axe(german, "samples in German");
+        await shots(german, "samples-de");
+        await german.goto(`${station.url}/#/audit/samples/RM-1`);
+        await hook(german, "sheet-sample_pairs").waitFor();
+        assert.equal(await hook(german, "sheet-sample_overturned").locator("tbody tr td").filter({hasText: "25,9000"}).count(), 1);
+        await shots(german, "samples-result-de");
+        await german.context().close();
         const holds = (await lead.get("/api/holds")).body.holds;
         assert.equal(holds.length, 1);
         assert.equal(holds[0].cause, "overturned");
+    });
+});
+
+// One caliper against rings whose size is known, by one person. What it reads is off by the ring's own bias, and scatters
+// by a step of its own around that.
+test("one reference many times, and several references: a caliper against what is known", async (t) => {
+    const station = await startStation();
+    const browser = await openBrowser();
+    t.after(() => browser.close(station));
+    const shop = await setUp(station);
+    for (const [reference, size_nm] of [["ring-20", 20000000], ["ring-30", 30000000]])
+        await shop.asSetter.post("/api/references", {reference, kind: "setting ring", size_nm, certificate: "CAL-0389 (invented)", calibration_due: "2099-05-31"});
+    const desk = await browser.page(station, {size: [1280, 800]});
+    await signIn(desk, shop.lead);
+    const op = await api(station, shop.operator, {at_bench: true});
+    const step = async () => (await op.get("/api/bench")).body.step;
+
+    async function plan(kind, rings, trials) {
+        await desk.goto(`${station.url}/#/audit/studies`);
+        await hook(desk, "field-kind").selectOption(kind);
+        for (const ring of ["ring-20", "ring-25", "ring-30"]) await hook(desk, `plan-references-${ring}`).setChecked(rings.includes(ring));
+        await hook(desk, "plan-people-MO").check();
+        await hook(desk, "field-trials").fill(String(trials));
+        await hook(desk, "field-lower").fill("24.80");
+        await hook(desk, "field-upper").fill("25.20");
+        assert.ok(!(await hook(desk, "field-pieces").isVisible()), "rings are chosen, no pieces named");
+        await shots(desk, `studies-plan-${kind}`);
+        await hook(desk, "plan-form-go").click();
+    }
+
+    // `read(piece, turn)` in hundredths of a millimetre. The same bytes within 0.4 s are one press that bounced.
+    async function measure(study, read) {
+        await op.post("/api/studies/begin", {study});
+        if ((await step()).ask === "proof") {
+            await op.post("/api/gauges/prove", {gauge: "caliper-1", reference: "ring-25"});
+            await station.caliper.send("press 25.00 mm");
+        }
+        await until("the study runs", async () => (await step()).ask === "study");
+        let last = 2500; // the proof
+        for (;;) {
+            const now = await step();
+            if (now.ask !== "study") return;
+            const value = read(now.piece, now.turn);
+            if (value === last) await wait(500);
+            last = value;
+            await station.caliper.send(`press ${(value / 100).toFixed(2)} mm`);
+            await until(`turn ${now.turn} was heard`, async () => {
+                const next = await step();
+                return next.ask !== "study" || next.turn !== now.turn;
+            });
+        }
+    }
+
+    await t.test("type 1: bias and scatter held against the tolerance", async () => {
+        await plan("type1", ["ring-25"], 25);
+        await hook(desk, "study-GS-1").waitFor();
+        // 25.00, 25.01 and 25.02 in turn: 9, 8 and 8 of them.
+        await measure("GS-1", (piece, turn) => 2500 + ((turn - 1) % 3));
+        await desk.goto(`${station.url}/#/audit/studies/GS-1`);
+        await hook(desk, "sheet-study_type1").waitFor();
+        // Mean 25 + (8 x 0.01 + 8 x 0.02) / 25 = 25.0096; sum of squares 8 x 1e-4 + 8 x 4e-4 - 25 x 0.0096^2 = 0.001696,
+        // s = sqrt(0.001696 / 24) = 0.0084063. Cg = 0.2 x 0.4 / (6 s) = 1.586; Cgk = (0.1 x 0.4 - 0.0096) / (3 s) = 1.205.
+        assert.equal(await cell(desk, "study_type1", 0, "readings"), "25");
+        assert.equal(await cell(desk, "study_type1", 0, "mean, mm"), "25.0096");
+        assert.equal(await cell(desk, "study_type1", 0, "standard deviation, mm"), "0.00841");
+        assert.equal(await cell(desk, "study_type1", 0, "bias, mm"), "0.0096");
+        assert.equal(await cell(desk, "study_type1", 0, "Cg"), "1.59");
+        assert.equal(await cell(desk, "study_type1", 0, "Cgk"), "1.21");
+        await axe(desk, "type 1 result");
+        await shots(desk, "studies-type1");
+        await sameAsFiles(desk, shop.lead, station, "study=GS-1");
+        assert.equal(await hook(desk, "study-budget").count(), 0, "no uncertainty follows from it");
+    });
+
+    await t.test("linearity: bias that grows with the size is told, and where", async () => {
+        await plan("linearity", ["ring-20", "ring-25", "ring-30"], 4);
+        await hook(desk, "study-GS-2").waitFor();
+        // 0.01 too small at 20, right at 25, 0.01 too large at 30 on average: half of the readings a step less or more.
+        const bias = {"ring-20": -1, "ring-25": 0, "ring-30": 1};
+        const size = {"ring-20": 2000, "ring-25": 2500, "ring-30": 3000};
+        const seen = {"ring-20": 0, "ring-25": 0, "ring-30": 0};
+        await measure("GS-2", (piece) => size[piece] + bias[piece] + [1, -1, 0, 0][seen[piece]++]);
+        await desk.goto(`${station.url}/#/audit/studies/GS-2`);
+        await hook(desk, "sheet-study_linearity").waitFor();
+        // Bias = 0.002 x (size - 25): slope 0.002 and intercept -0.05 by the sums of least squares.
+        assert.equal(await cell(desk, "study_linearity", 0, "slope"), "0.002000");
+        assert.equal(await cell(desk, "study_linearity", 0, "intercept, mm"), "-0.0500");
+        assert.equal(await cell(desk, "study_bias", 0, "bias, mm"), "-0.0100");
+        assert.equal(await cell(desk, "study_bias", 1, "bias, mm"), "0.0000");
+        assert.equal(await cell(desk, "study_bias", 2, "bias, mm"), "0.0100");
+        await axe(desk, "linearity result");
+        await shots(desk, "studies-linearity");
+        await sameAsFiles(desk, shop.lead, station, "study=GS-2");
     });
 });

@@ -5,6 +5,7 @@
 
 #include "api_station.h"
 #include "station/bench/state.h"
+#include "station/daemon/audit_source.h"
 #include "station/http/audit_query.h"
 #include "station/http/guard.h"
 #include "tests/support/bench_fixture.h"
@@ -284,4 +285,104 @@ TEST_CASE("the drift watch is read by everybody and set by a lead or a setter") 
     CHECK(must(setter.get("/api/watch")).json == watch);
     watch["points"] = 400;
     CHECK(code_in(must(setter.post("/api/watch", watch))) == "bench.out_of_range");
+}
+
+TEST_CASE("R3: an audit says how far and when the station last read its journal through, and what came after that") {
+    ApiStation station;
+    station.set_up();
+    const auto shift = work_a_shift(station, {"25.50", "25.51"});
+    auto lead = station.client("LEA", false);
+    const auto asked = [&] { return must(lead.get("/api/audit?charts=no&shift=" + shift)).json; };
+    const auto soundness = [](const json::object& audit) {
+        for (const auto& sheet : audit.at("sheets").as_array()) {
+            if (sheet.at("id") != "open_points") continue;
+            for (const auto& row : sheet.at("rows").as_array())
+                if (row.at(0) == "19") return json::parse(row.at(1).as_string()).as_object();
+        }
+        return json::object{};
+    };
+    const auto before = asked();
+    CHECK(before.at("journal").at("verified_seq") == 0);
+    CHECK_FALSE(before.at("journal").as_object().contains("verified_utc_ms"));
+    CHECK(soundness(before).at("code") == "audit.open.journal_unread");
+
+    const auto read = must(lead.post("/api/journal/verify", json::object{})).json;
+    REQUIRE(read.at("sound") == true);
+    const auto seq = read.at("entries").as_int64();
+    const auto after = asked();
+    CHECK(after.at("journal").at("verified_seq") == seq);
+    CHECK(after.at("journal").at("last_seq") == seq);
+    const auto at = after.at("journal").at("verified_utc_ms").as_int64();
+    CHECK(at > 0);
+    CHECK(at <= after.at("made_utc_ms").as_int64());
+    CHECK(soundness(after).empty());
+    for (const auto& sheet : after.at("sheets").as_array())
+        if (sheet.at("id") == "journal") {
+            CHECK(sheet.at("rows").at(0).at(3) == json::value(std::to_string(seq)));
+            CHECK_FALSE(sheet.at("rows").at(0).at(4).as_string().empty());
+        }
+
+    // What was written since then was not read.
+    REQUIRE(station.run(commands::SetWatch{entries::WatchSet{}}, "LEA").empty());
+    const auto later = asked();
+    CHECK(later.at("journal").at("verified_seq") == seq);
+    CHECK(later.at("journal").at("verified_utc_ms") == at);
+    CHECK(soundness(later).at("code") == "audit.open.journal_not_verified");
+    CHECK(soundness(later).at("details").at("verified") == json::value(std::to_string(seq)));
+}
+
+TEST_CASE("R3: what the last reading of the journal found damaged stands on top of every audit") {
+    ApiStation station;
+    station.set_up();
+    const auto shift = work_a_shift(station, {"25.50"});
+    station.on_loop([&] {
+        const auto journal = Journal::open(station.folder / "bench.journal", [] {
+            JournalOptions options;
+            options.access = JournalAccess::read;
+            return options;
+        }());
+        REQUIRE(journal.has_value());
+        AuditSetting setting;
+        setting.now_ms = 1'764'000'000'000;
+        Verification found;
+        found.entries = 7;
+        found.damage = message("verify.gap").with("seq", "8").with("found", "9");
+        setting.read_through = ReadThrough{1'763'000'000'000, found};
+        AuditWanted wanted;
+        wanted.scope.shift = shift;
+        const auto audit = audit_of(*journal, wanted, setting);
+        REQUIRE(audit.has_value());
+        CHECK(audit->sheets.front().rows.front().front() == "1");
+        CHECK(audit->journal.verified_seq == 7);
+        CHECK(audit->verified_ms == 1'763'000'000'000);
+    });
+}
+
+TEST_CASE("a study or a sample is asked for alone, blind until it is complete, and only by those who may see audits") {
+    ApiStation station;
+    station.set_up();
+    auto lead = station.client("LEA", false);
+    const auto refused = [&](const std::string& query, int status, const std::string& code) {
+        INFO(query);
+        const auto reply = must(lead.get(query));
+        CHECK(reply.status == status);
+        CHECK(code_in(reply) == code);
+    };
+    const json::object plan{{"kind", "repeatability"},
+                            {"gauge", "CAL-1"},
+                            {"pieces", json::array{json::object{{"piece", "P1"}}, json::object{{"piece", "P2"}}}},
+                            {"people", json::array{"OPA", "LEB"}},
+                            {"trials", 2},
+                            {"lower_nm", 25'300'000},
+                            {"upper_nm", 25'700'000}};
+    REQUIRE(must(lead.post("/api/studies/plan", plan)).status == 200);
+    for (const std::string file :
+         {"/api/audit?", "/api/audit.json?", "/api/audit.pdf?", "/api/audit.csv?sheet=study_plan&"}) {
+        refused(file + "study=GS-1", 409, "bench.study_incomplete");
+        refused(file + "study=GS-2", 404, "bench.no_study");
+        refused(file + "sample=RM-1", 404, "bench.no_sample");
+        refused(file + "study=GS-1&sample=RM-1", 400, "audit.study_alone");
+        refused(file + "study=GS-1&order=A-100", 400, "audit.study_alone");
+        CHECK(must(station.client("OPA", false).get(file + "study=GS-1")).status == 403);
+    }
 }

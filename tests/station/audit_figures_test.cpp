@@ -5,32 +5,31 @@
 #include <boost/json.hpp>
 
 #include <fstream>
+#include <set>
 
-#include "api_station.h"
 #include "reports/audit/audit_csv.h"
 #include "reports/audit/cell_message.h"
 #include "reports/audit_pdf.h"
 #include "reports/paper_writer.h"
 #include "specs/csv.h"
 #include "station/bench/state.h"
+#include "station/daemon/audit_json.h"
 #include "station/daemon/audit_reading.h"
 #include "station/daemon/local_time.h"
 #include "station/http/page_words.h"
+#include "study_kit.h"
 #include "tests/reports/outside.h"
-#include "tests/support/bench_fixture.h"
 #include "tests/support/build_folder.h"
-#include "tests/support/catch.h"
 
 using namespace crimpgate;
 using namespace crimpgate::test;
-namespace json = boost::json;
 
 namespace {
 
-ApiReply must(const Result<ApiReply>& reply) {
-    if (!reply) FAIL(reply.error().code);
-    if (!reply->ok()) FAIL(reply->text);
-    return *reply;
+ApiReply good(const Result<ApiReply>& reply) {
+    auto answer = must(reply);
+    if (!answer.ok()) FAIL(answer.text);
+    return answer;
 }
 
 // A shift in which ends came out good, too large, and too close to a limit; its name.
@@ -88,20 +87,18 @@ audit::Reader english(const std::string& zone) {
     return reader;
 }
 
-}  // namespace
-
-TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by cell") {
-    ApiStation station;
-    station.set_up();
-    const auto shift = worked_shift(station);
-    REQUIRE_FALSE(shift.empty());
+// The page's answer, the files and the paper of the station, and the program's files and terminal, of what `query` and
+// `option` both name. Returns what the page was given, for more to be held against it.
+audit::Audit held_together(ApiStation& station, const std::string& query, const std::string& option,
+                           const std::set<std::string>& of_the_day = {}) {
     auto client = station.client("LEA", false);
-    const auto page = must(client.get("/api/audit?shift=" + shift)).json;
-    const auto read = audit_in(page);
+    const auto page = good(client.get("/api/audit?" + query)).json;
+    auto read = audit_in(page);
     REQUIRE(read.has_value());
     const auto& audit = *read;
-    REQUIRE(audit.sheets.size() > 10);
-    const auto reader = english(audit.time_zone);
+    REQUIRE_FALSE(audit.sheets.empty());
+    auto reader = english(audit.time_zone);
+    reader.people = audit.people;
     // This journal has no entry that says where the station stands: the program then shows UTC.
     auto in_utc = reader;
     in_utc.local_time = english("UTC").local_time;
@@ -110,7 +107,7 @@ TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by ce
     const auto pin_file = (station.folder / "pin").string();
     std::ofstream(pin_file) << ApiStation::passphrase_of("LEA") << "\n";
     REQUIRE(chmod(pin_file.c_str(), 0600) == 0);
-    const std::string asks = build_folder() + "/tools/crimpgate audit --shift " + shift;
+    const std::string asks = build_folder() + "/tools/crimpgate audit " + option;
     const std::string of_station =
         " --station http://127.0.0.1:" + std::to_string(station.port()) + " --person LEA --pin-file " + pin_file;
     const std::string of_file = " --journal " + (station.folder / "bench.journal").string();
@@ -125,7 +122,7 @@ TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by ce
     REQUIRE(of_terminal.has_value());
     const auto terminal_text = without_blanks(terminal.out);
 
-    const outside::PdfFile paper(must(client.get("/api/audit.pdf?shift=" + shift)).text);
+    const outside::PdfFile paper(good(client.get("/api/audit.pdf?" + query)).text);
     const auto paper_text = without_blanks(outside::run("pdftotext -raw " + paper.path() + " -").out);
     Paper blank = blank_paper(PaperSize::a4);
     const auto fonts = FontSet::load(FontSet::built_directory());
@@ -135,10 +132,9 @@ TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by ce
     std::size_t cells = 0;
     for (const auto& sheet : audit.sheets) {
         INFO(sheet.id);
-        const auto csv = must(client.get("/api/audit.csv?shift=" + shift + "&sheet=" + sheet.id)).text;
+        const auto csv = good(client.get("/api/audit.csv?" + query + "&sheet=" + sheet.id)).text;
         // Read from the file on another day, what is due or late by now may differ, and nothing else.
-        if (sheet.id != "open_points" && sheet.id != "gauges")
-            CHECK(bytes_of(from_file + "/" + sheet.id + ".csv") == csv);
+        if (!of_the_day.contains(sheet.id)) CHECK(bytes_of(from_file + "/" + sheet.id + ".csv") == csv);
         const auto file = read_csv(csv);
         REQUIRE(file.errors.empty());
         REQUIRE(file.rows.size() == sheet.rows.size() + 1);
@@ -178,10 +174,9 @@ TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by ce
                 REQUIRE(at != std::string::npos);
             }
     }
-    CHECK(cells > 100);
+    CHECK(cells > 10);
     const auto* made = audit::find_sheet(audit, "made");
-    REQUIRE(made != nullptr);
-    for (std::size_t c = 0; c < made->columns.size(); ++c)
+    for (std::size_t c = 0; made != nullptr && c < made->columns.size(); ++c)
         CHECK(paper_text.find(without_blanks(audit::column_title(made->columns[c], reader))) != std::string::npos);
     // What the charts' lines are called by, on the paper as on the page.
     for (const auto& chart : audit.charts)
@@ -201,4 +196,52 @@ TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by ce
             INFO(sheet.id);
             CHECK(bytes_of(sheets + "/" + sheet.id + ".csv") == audit::sheet_csv(sheet));
         }
+    return std::move(*read);
+}
+
+// What a study's or a sample's own page is given: the same sheets.
+void on_its_own_page(ApiStation& station, const std::string& path, const audit::Audit& audit) {
+    const auto page = good(station.client("LEA", false).get(path)).json;
+    CHECK(page.at("sheets") == audit_json(audit).at("sheets"));
+    CHECK(page.at("names") == audit_json(audit).at("people"));
+}
+
+}  // namespace
+
+TEST_CASE("page, CSV, paper and terminal say the same of one journal, cell by cell") {
+    ApiStation station;
+    station.set_up();
+    const auto shift = worked_shift(station);
+    REQUIRE_FALSE(shift.empty());
+    const auto audit = held_together(station, "shift=" + shift, "--shift " + shift, {"open_points", "gauges"});
+    CHECK(audit.sheets.size() > 10);
+    CHECK(audit.people.at("OPA") != "OPA");  // by whom something was done stands with a name on page and paper
+}
+
+TEST_CASE("R9: page, CSV, paper and terminal say the same of a gauge study and of a sample, cell by cell") {
+    ApiStation station;
+    station.set_up();
+    auto lead = station.client("LEA", false);
+    REQUIRE(must(lead.post("/api/studies/plan", plan_body())).status == 200);
+    begin(station);
+    measure(station);
+    REQUIRE(must(lead.post("/api/studies/approve", approve_body())).status == 200);
+    const auto study = held_together(station, "study=GS-1", "--study GS-1");
+    CHECK(study.study == "GS-1");
+    std::set<std::string> ids;
+    for (const auto& sheet : study.sheets)
+        ids.insert(sheet.id);
+    CHECK(ids == std::set<std::string>{"study_answer", "study_variation", "study_anova", "study_by_person",
+                                       "study_approved", "study_plan", "study_readings"});
+    CHECK(audit::find_sheet(study, "study_approved")->rows.front().at(2) == "LEA");
+    on_its_own_page(station, "/api/studies/GS-1", study);
+
+    make_one(station);
+    const auto shift = must(lead.get("/api/bench")).json.at("shift");
+    REQUIRE(must(lead.post("/api/samples/draw", draw_body(std::string(shift.as_string())))).status == 200);
+    const auto sample = held_together(station, "sample=RM-1", "--sample RM-1");
+    CHECK(sample.sample == "RM-1");
+    REQUIRE(sample.sheets.size() == 2);
+    CHECK(sample.sheets[0].rows.front().at(11) == "LEA");
+    on_its_own_page(station, "/api/samples/RM-1", sample);
 }

@@ -5,68 +5,13 @@
 #include <chrono>
 #include <cmath>
 
-#include "api_station.h"
-#include "tests/support/bench_fixture.h"
+#include "study_kit.h"
 
 using namespace crimpgate;
 using namespace crimpgate::test;
 namespace json = boost::json;
 
 namespace {
-
-ApiReply must(const Result<ApiReply>& reply) {
-    if (!reply) FAIL(reply.error().code);
-    return *reply;
-}
-
-json::object plan_body() {
-    return {{"kind", "repeatability"},
-            {"gauge", "CAL-1"},
-            {"pieces", json::array{json::object{{"piece", "P1"}}, json::object{{"piece", "P2"}}}},
-            {"people", json::array{"OPA", "LEB"}},
-            {"trials", 2},
-            {"lower_nm", 25'300'000},
-            {"upper_nm", 25'700'000}};
-}
-
-json::object approve_body() {
-    return {{"study", "GS-1"},
-            {"calibration_expanded_nm", 6'000},
-            {"calibration_k_permille", 2'000},
-            {"temperature_half_width_mk", 2'000},
-            {"length_nm", 25'500'000},
-            {"reason", "yearly study"}};
-}
-
-json::object step_of(ApiStation& station) {
-    auto client = station.client("AUD", false);
-    return must(client.get("/api/bench")).json.at("step").as_object();
-}
-
-void run(ApiStation& station, const Command& command, const std::string& who) {
-    if (const auto code = station.run(command, who); !code.empty()) FAIL(code);
-}
-
-// As many turns as the study has left, or `most` of them. P1 reads 25.40, P2 25.60 mm; LEB 0.02 more; the second time
-// 0.01 more.
-void measure(ApiStation& station, int most = 100) {
-    for (int i = 0; i < most; ++i) {
-        const auto step = step_of(station);
-        if (step.at("ask") != "study") return;
-        const std::string person(step.at("person").as_string());
-        run(station, commands::SignIn{}, person);
-        const bool late = step.at("turn").as_int64() > step.at("turns").as_int64() / 2;
-        const int hundredths = (step.at("piece") == "P1" ? 2540 : 2560) + (person == "LEB" ? 2 : 0) + (late ? 1 : 0);
-        station.press("25." + std::to_string(hundredths - 2500));
-    }
-}
-
-void begin(ApiStation& station) {
-    run(station, commands::SignIn{}, "OPA");
-    run(station, commands::BeginStudy{"GS-1"}, "OPA");
-    run(station, commands::ProveGauge{"CAL-1", "RING-25"}, "OPA");
-    station.press("25.00");
-}
 
 json::array entries_told(ApiStation& station, const std::string& who, const std::string& type) {
     auto client = station.client(who, false);
@@ -261,30 +206,10 @@ TEST_CASE("a turn is taken back over the API by whoever took it; the study is le
 TEST_CASE("a sample is drawn by a lead, and what its plan promises is shown before anything is measured") {
     ApiStation station;
     station.set_up();
-    using namespace commands;
-    run(station, SignIn{}, "OPA");
-    run(station, StartShift{}, "OPA");
-    run(station, ProveGauge{"CAL-1", "RING-25"}, "OPA");
-    station.press("25.00");
-    run(station, TakeOrder{"A-100"}, "OPA");
-    run(station, ConfirmLots{"H-1", "FA-1", "FB-1"}, "OPA");
-    const auto row = bench_row();
-    run(station, ConfirmDie{row.die_set, row.crimper, row.setting}, "OPA");
-    for (std::size_t i = 0; i < row.flats.size(); ++i)
-        station.press("25.50");
-    for (int end = 0; end < 2; ++end) {
-        station.press("38.20");
-        run(station, Confirm{Characteristic::lubricant, true, {}}, "OPA");
-        run(station, Confirm{Characteristic::mark_before, {}, MarkSeen::at_edge}, "OPA");
-        for (std::size_t i = 0; i < row.flats.size(); ++i)
-            station.press("25.50");
-        run(station, Confirm{Characteristic::mark_after, {}, MarkSeen::at_edge}, "OPA");
-        run(station, Confirm{Characteristic::bore_pin, true, {}}, "OPA");
-    }
+    make_one(station);
     auto lead = station.client("LEA", false);
     const auto shift = must(lead.get("/api/bench")).json.at("shift");
-    json::object draw{
-        {"shift", shift}, {"plan", "zero_acceptance"}, {"quality_ppm", 50'000}, {"confidence_permille", 900}};
+    auto draw = draw_body(std::string(shift.as_string()));
     CHECK(must(station.client("OPA", false).post("/api/samples/draw", draw)).status == 403);
     REQUIRE(must(lead.post("/api/samples/draw", draw)).status == 200);
     draw["plan"] = "half";
@@ -313,7 +238,7 @@ TEST_CASE("a sample is drawn by a lead, and what its plan promises is shown befo
     CHECK(step.at("places") == 6);
     // The picture is that of the part in hand, and the first reading is no part of it.
     const auto bench = must(lead.get("/api/bench"));
-    CHECK(std::string_view(bench.json.at("row").at("spec_id").as_string()) == row.spec_id);
+    CHECK(std::string_view(bench.json.at("row").at("spec_id").as_string()) == bench_row().spec_id);
     CHECK_FALSE(bench.json.contains("assembly"));
     station.press("25.50");
     CHECK(must(lead.get("/api/bench")).json.at("last").at("why").at("code") == "bench.sample_same_gauge");

@@ -32,8 +32,12 @@ TEST_CASE("An audit is printed from a journal's file without a station") {
     CHECK(told.out.starts_with("Audit of shift " + shift + "\n"));
     for (const char* id : {"(made)", "(open_points)", "(reasons)", "(by_gauge)", "(journal)"})
         CHECK(has(told.out, id));
-    CHECK(has(told.out, "not read through for this paper"));
-    CHECK(has(run(audit(file, {"--shift", shift, "--verify"})).out, "sound up to entry "));
+    CHECK(has(told.out, "not read through"));
+    const auto sound = run(audit(file, {"--shift", shift, "--verify"})).out;
+    CHECK(has(sound, "sound up to entry "));
+    // What it says on top is what stands in the sheets.
+    CHECK_FALSE(has(sound, "Have it verified before you sign"));
+    CHECK(has(told.out, "Have it verified before you sign"));
 
     const auto made = run(audit(file, {"--shift", shift, "--sheet", "made"}));
     CHECK(made.code == 0);
@@ -82,6 +86,13 @@ TEST_CASE("A wrong question for an audit is told by name and writes nothing") {
     const auto nowhere = run(audit(file, {"--shift", shift, "--pdf", "/nowhere/at/all.pdf"}));
     CHECK(nowhere.code == 3);
     CHECK(has(nowhere.err, "/nowhere/at/all.pdf could not be written"));
+    CHECK(run(audit(file, {"--shift", shift, "--study", "GS-1"})).code == 2);
+    CHECK(run(audit(file, {"--study", "GS-1", "--sample", "RM-1"})).code == 2);
+    const auto no_study = run(audit(file, {"--study", "GS-1"}));
+    CHECK(no_study.code == 3);
+    CHECK(has(no_study.err, "GS-1"));
+    CHECK(run(audit(file, {"--sample", "RM-9"})).code == 3);
     CHECK(has(run({"help", "audit"}).out, "--hose-lot"));
+    CHECK(has(run({"help", "audit"}).out, "--study ID"));
     CHECK(has(run({"help"}).out, "    audit "));
 }

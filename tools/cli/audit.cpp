@@ -47,20 +47,6 @@ Result<std::string> choice(const CommandLine& line, std::string_view option, std
                       .with("may", fmt::format("{}, {}", first, second)));
 }
 
-// Says how far the record is sound, which an audit alone does not know.
-Result<void> verify_into(Source& source, json::object& audit) {
-    const auto verified = source.verify();
-    if (!verified) return refuse(verified.error());
-    auto& journal = audit.at("journal").as_object();
-    journal["verified_seq"] = number_in(*verified, "entries");
-    const auto* damage = verified->if_contains("damage");
-    if (damage == nullptr || !damage->is_object()) return {};
-    json::object alone{{"code", damage->get_object().at("code")}};
-    if (const auto* details = damage->get_object().if_contains("details")) alone["details"] = *details;
-    journal["damage"] = std::move(alone);
-    return {};
-}
-
 Result<void> write_csv(const audit::Audit& made, const std::string& folder) {
     std::error_code why;
     std::filesystem::create_directories(folder, why);
@@ -86,22 +72,25 @@ std::string names_of(const audit::Audit& made) {
 }  // namespace
 
 int audit(const CommandLine& line) {
-    audit::Scope scope;
+    AuditWanted wanted;
     for (const auto& [name, member] : scope_members)
-        scope.*member = line.value(option_for(name));
+        wanted.scope.*member = line.value(option_for(name));
+    wanted.study = line.value("--study");
+    wanted.sample = line.value("--sample");
     const auto size = choice(line, "--paper", "a4", "letter");
     if (!size) return fail(Exit::wrong_use, size.error());
     const auto language = choice(line, "--language", "en", "de");
     if (!language) return fail(Exit::wrong_use, language.error());
-    if (const auto good = check_scope(scope); !good) return fail(Exit::wrong_use, good.error());
+    if (const auto good = check_wanted(wanted); !good) return fail(Exit::wrong_use, good.error());
 
     bool wrong = false;
     const auto source = open_source(line, Access::read, wrong);
     if (!source) return wrong ? fail(Exit::wrong_use, source.error()) : fail_with(source.error());
-    auto answer = (*source)->audit(scope);
-    if (!answer) return fail_with(answer.error());
+    // First, so that the audit says what came of it.
     if (line.has("--verify"))
-        if (const auto done = verify_into(**source, *answer); !done) return fail_with(done.error());
+        if (const auto verified = (*source)->verify(); !verified) return fail_with(verified.error());
+    const auto answer = (*source)->audit(wanted);
+    if (!answer) return fail_with(answer.error());
     const auto made = audit_in(*answer);
     if (!made) return fail(Exit::cannot, made.error());
 
@@ -109,6 +98,7 @@ int audit(const CommandLine& line) {
     paper.size = *size == "letter" ? PaperSize::letter : PaperSize::a4;
     paper.shop = line.value("--shop");
     paper.reader.language = *language;
+    paper.reader.people = made->people;
     paper.reader.say = [language = *language](const Message& m) { return say_in(language, m); };
     if (!made->time_zone.empty() && check_time_zone(made->time_zone))
         paper.reader.local_time = [zone = made->time_zone](std::int64_t ms) { return local_time_text(ms, zone); };

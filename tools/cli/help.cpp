@@ -318,13 +318,16 @@ SCOPE (together they narrow; at least one)
     --hose-lot L           a hose lot
     --gauge G              assemblies with a reading of that gauge
     --by P                 assemblies with a reading or confirmation of that person
+  or instead of all these
+    --study ID             a gauge study that is complete, GS-1
+    --sample ID            a sample of a shift that was drawn to be measured again, RM-1
 
 OUTPUT
     --sheet ID             this sheet alone, with all its rows (made, reasons, open_points, by_gauge ...)
     --csv FOLDER           every sheet as FOLDER/ID.csv: commas, UTF-8 with a byte order mark, ISO times in UTC. A text
                            that a spreadsheet would compute has an apostrophe in front
     --json FILE            the whole audit, charts too
-    --pdf FILE             the whole audit as paper, to be signed
+    --pdf FILE             the whole audit, study or sample as paper, to be signed
     --paper a4|letter      its size; a4 when left out
     --language en|de       of terminal and paper; en when left out. Files of figures know no language
     --shop NAME            the shop's name for the paper; a journal does not know it

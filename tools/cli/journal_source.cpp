@@ -48,6 +48,7 @@ class JournalSource : public Source {
     Result<json::object> verify() override {
         const auto verified = journal_.verify();
         if (!verified) return refuse(verified.error());
+        read_through_ = ReadThrough{now_ms(), *verified};
         json::object out{{"sound", verified->sound()}, {"entries", verified->entries}};
         if (verified->damage) {
             auto damage = reflect::write(*verified->damage).as_object();
@@ -58,12 +59,11 @@ class JournalSource : public Source {
         return out;
     }
 
-    Result<json::object> audit(const audit::Scope& scope) override {
+    Result<json::object> audit(const AuditWanted& wanted) override {
         AuditSetting setting;
-        setting.now_ms =
-            std::chrono::duration_cast<std::chrono::milliseconds>(std::chrono::system_clock::now().time_since_epoch())
-                .count();
-        const auto made = audit_of(journal_, scope, setting);
+        setting.now_ms = now_ms();
+        setting.read_through = read_through_;
+        const auto made = audit_of(journal_, wanted, setting);
         if (!made) return refuse(made.error());
         return audit_json(*made);
     }
@@ -124,6 +124,7 @@ class JournalSource : public Source {
     }
 
     Journal journal_;
+    std::optional<ReadThrough> read_through_;
 };
 
 }  // namespace

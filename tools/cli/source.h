@@ -11,8 +11,8 @@
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
 
-#include "reports/audit/facts.h"
 #include "specs/serial.h"
+#include "station/daemon/audit_source.h"
 #include "station/daemon/recall_source.h"
 #include "station/entries/shop_entries.h"
 #include "tools/cli/command_line.h"
@@ -40,8 +40,8 @@ class Source {
     virtual Result<boost::json::array> entries(std::int64_t from, std::int64_t limit) = 0;
     // {"sound", "entries", "damage": {"code", "details", "words"}, "damaged_seq"}
     virtual Result<boost::json::object> verify() = 0;
-    // As GET /api/audit answers: audit_json of that scope.
-    virtual Result<boost::json::object> audit(const audit::Scope& scope) = 0;
+    // As GET /api/audit answers: audit_json of what is wanted. It says what verify() found, if that was asked before.
+    virtual Result<boost::json::object> audit(const AuditWanted& wanted) = 0;
     // In which the shop reads lengths: the last limits.set of the journal, or what the station's configuration says; a
     // journal's file alone without one says millimetres.
     virtual Result<ShownUnit> shown_unit() = 0;

@@ -79,13 +79,17 @@ class StationSource : public Source {
         return found;
     }
     Result<json::object> verify() override { return answer(client_.post("/api/journal/verify")); }
-    Result<json::object> audit(const audit::Scope& scope) override {
+    Result<json::object> audit(const AuditWanted& wanted) override {
         std::string query;
-        for (const auto& [name, member] : scope_members) {
-            if ((scope.*member).empty()) continue;
+        const auto add = [&query](std::string_view name, const std::string& value) {
+            if (value.empty()) return;
             query += query.empty() ? '?' : '&';
-            query += std::string(name) + '=' + percent_encoded(scope.*member);
-        }
+            query += std::string(name) + '=' + percent_encoded(value);
+        };
+        for (const auto& [name, member] : scope_members)
+            add(name, wanted.scope.*member);
+        add("study", wanted.study);
+        add("sample", wanted.sample);
         return answer(client_.get("/api/audit" + query));
     }
     Result<ShownUnit> shown_unit() override {

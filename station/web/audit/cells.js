@@ -1,8 +1,10 @@
 // The cells of an audit as a person reads them. Their text is the figure: nothing is reckoned or rounded here, only the
 // decimal sign and the time of day are the reader's, and codes become words.
 //
-//   cellNode(cell, column, told)      a node or text; told {query, zone}
+//   cellNode(cell, column, told)      a node or text; told {query, zone, people}
 //   cellText(cell, column, told)      the same as text
+//   named("MO", people)               "Mara Olsen (MO)"; an id that has no name stays one
+//   withNames(message, people)        the message with its people's names
 //   figure("25.480")                  "25,480" in German
 //   sheetTitle(sheet), columnTitle(column), isFigure(column)
 
@@ -51,8 +53,19 @@ export function messageIn(cell) {
     }
 }
 
-const said = (cell) => {
-    const message = messageIn(cell);
+export const named = (id, people) => (people?.[id] && people[id] !== id ? `${people[id]} (${id})` : id);
+
+// In every sentence that has them these two are people's ids; as a list from an answer, as an object from a cell.
+const ofPeople = ["person", "who"];
+export function withNames(message, people) {
+    const {details} = message;
+    if (!details) return message;
+    if (Array.isArray(details)) return {...message, details: details.map((d) => (ofPeople.includes(d.name) ? {...d, text: named(d.text, people)} : d))};
+    return {...message, details: Object.fromEntries(Object.entries(details).map(([name, text]) => [name, ofPeople.includes(name) ? named(text, people) : text]))};
+}
+
+const said = (cell, people) => {
+    const message = withNames(messageIn(cell), people);
     return known(message.code) ? sayMessage(message) : wordFor(`audit.value.${message.code}`, message.code);
 };
 
@@ -67,7 +80,9 @@ export function cellText(cell, column, told) {
         case "code":
             return valueWord(cell);
         case "message":
-            return said(cell);
+            return said(cell, told.people);
+        case "person":
+            return named(cell, told.people);
         case "time":
             return localTime(cell, told.zone);
         default:

@@ -11,6 +11,8 @@ import {figure} from "./cells.js";
 import {pointName} from "./draw_chart.js";
 import {letterOf} from "./rules.js";
 
+const PATIENCE_MS = 120000; // limits from a year of ends
+
 const CHOSEN_FROM = 1500; // more than that is no list to choose from
 const LISTED = 300;
 
@@ -84,14 +86,18 @@ function freezeForm(chart, {done}) {
                     refusal.clear();
                     go.disabled = true;
                     const inside = new Set(points.map((p) => p.seq));
-                    const answer = await post("/api/charts/freeze", {
-                        stream: chart.stream,
-                        chart: kindOf(chart),
-                        from_seq: points[0].seq,
-                        to_seq: points.at(-1).seq,
-                        left_out: [...left].filter((seq) => inside.has(seq)).sort((a, b) => a - b),
-                        reason: reason.value.trim(),
-                    });
+                    const answer = await post(
+                        "/api/charts/freeze",
+                        {
+                            stream: chart.stream,
+                            chart: kindOf(chart),
+                            from_seq: points[0].seq,
+                            to_seq: points.at(-1).seq,
+                            left_out: [...left].filter((seq) => inside.has(seq)).sort((a, b) => a - b),
+                            reason: reason.value.trim(),
+                        },
+                        PATIENCE_MS,
+                    );
                     go.disabled = false;
                     if (answer.ok) done(say("page.audit.frozen_now"));
                     else refusal.show(answer.why);

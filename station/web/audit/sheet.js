@@ -2,15 +2,15 @@
 // beside it, and its file. Long ones show their first rows and give the others when asked.
 //
 //   sheetNode(sheet, told, {open, hide, title})
-//   told: {query, zone, csv(id) -> address}
+//   told: {query, zone, people, csv(id) -> address}
 
 import {el, newId} from "../kit/dom.js";
 import {say, sayMessage} from "../kit/words.js";
-import {cellNode, columnTitle, isFigure, sheetTitle} from "./cells.js";
+import {cellNode, columnTitle, isFigure, sheetTitle, withNames} from "./cells.js";
 
 const AT_ONCE = 60;
 
-const notesOf = (sheet) => (sheet.notes ?? []).map((n) => el("p", {class: "audit-note"}, sayMessage(n)));
+const notesOf = (sheet, told) => (sheet.notes ?? []).map((n) => el("p", {class: "audit-note"}, sayMessage(withNames(n, told.people))));
 
 function line(sheet, columns, row, told) {
     const head = columns.find(([, c]) => !["count", "percent", "number", "length", "seconds"].includes(c.kind))?.[0] ?? -1;
@@ -62,8 +62,8 @@ export function tableOf(sheet, told, {hide = []} = {}) {
 export function sheetNode(sheet, told, options = {}) {
     const csv = el("a", {class: "audit-link", href: told.csv(sheet.id), download: "", data: {test: `csv-${sheet.id}`}, aria: {label: say("page.audit.csv_of", {sheet: sheetTitle(sheet)})}}, "CSV");
     if (sheet.rows.length === 0)
-        return el("div", {class: "audit-sheet empty", data: {sheet: sheet.id}}, el("p", {}, el("b", {}, sheetTitle(sheet)), " ", say("page.audit.nothing")), notesOf(sheet));
-    const inside = [tableOf(sheet, told, options), el("div", {class: "audit-sheet-foot"}, csv, notesOf(sheet))];
+        return el("div", {class: "audit-sheet empty", data: {sheet: sheet.id}}, el("p", {}, el("b", {}, sheetTitle(sheet)), " ", say("page.audit.nothing")), notesOf(sheet, told));
+    const inside = [tableOf(sheet, told, options), el("div", {class: "audit-sheet-foot"}, csv, notesOf(sheet, told))];
     if (!options.folded) return el("div", {class: "audit-sheet", data: {sheet: sheet.id}}, inside);
     return el(
         "details",

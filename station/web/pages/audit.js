@@ -9,10 +9,10 @@
 //
 // An audit stands still: it says up to which entry it goes, and is read anew when somebody asks for it.
 
-import {get} from "../kit/api.js";
+import {get, post} from "../kit/api.js";
 import {el, redraw} from "../kit/dom.js";
 import {language, say, sayMessage} from "../kit/words.js";
-import {localTime} from "../audit/cells.js";
+import {localTime, withNames} from "../audit/cells.js";
 import {makeCharts} from "../audit/charts.js";
 import {addressOf, apiQuery, filterBar, lastShift, readFilters} from "../audit/filters.js";
 import {sections} from "../audit/sections.js";
@@ -20,6 +20,8 @@ import {signOff} from "../audit/sign_off.js";
 import {summary} from "../audit/summary.js";
 
 const PATIENCE_MS = 120000; // a year of one bench
+const VERIFY_MS = 600000; // its journal, every hash and every view
+const places = {watch: "page.place.watch", studies: "page.place.studies", samples: "page.place.samples"};
 
 // Where each filter's suggestions are found: the keys of what is compared.
 const suggested = {spec: "by_spec", die_set: "by_die_set", hose_lot: "by_hose_lot", gauge: "by_gauge", person: "by_person"};
@@ -39,7 +41,17 @@ export function show(root, context) {
     const newer = el("div", {class: "audit-newer", role: "status", hidden: true, data: {test: "newer"}});
     const bar = el("div", {});
     const body = el("div", {class: "audit-body"});
-    root.replaceChildren(el("div", {class: "audit office"}, el("div", {class: "audit-head"}, el("h1", {}, say("page.audit.title")), newer), bar, body));
+    // What else the lead keeps in order: there whether or not an audit is shown.
+    const beside = ["watch", "studies", "samples"].map((place) => el("li", {}, el("a", {class: "audit-link", href: `#/audit/${place}`, data: {test: `to-${place}`}}, say(places[place]))));
+    root.replaceChildren(
+        el(
+            "div",
+            {class: "audit office"},
+            el("div", {class: "audit-head"}, el("h1", {}, say("page.audit.title")), el("nav", {aria: {label: say("page.audit.beside")}}, el("ul", {class: "audit-files"}, beside)), newer),
+            bar,
+            body,
+        ),
+    );
 
     async function load() {
         const mine = (turn += 1);
@@ -63,11 +75,12 @@ export function show(root, context) {
         const answer = await get(`/api/audit?${apiQuery(filters)}`, PATIENCE_MS);
         if (gone || mine !== turn) return;
         audit = answer.ok ? answer.body : null;
+        if (audit) for (const of of [audit, ...audit.charts, ...audit.sheets]) of.notes = (of.notes ?? []).map((n) => withNames(n, audit.people));
         why = answer.why;
         draw();
     }
 
-    const told = () => ({query: filters, zone: audit.time_zone ?? context.bench()?.time_zone, csv: (sheet) => `/api/audit.csv?${apiQuery(filters, {sheet})}`});
+    const told = () => ({query: filters, zone: audit.time_zone ?? context.bench()?.time_zone, people: audit.people, csv: (sheet) => `/api/audit.csv?${apiQuery(filters, {sheet})}`});
 
     function drawBar() {
         const suggestions = {};
@@ -84,17 +97,35 @@ export function show(root, context) {
             link(paper("a4"), say("page.audit.pdf_a4"), "pdf-a4"),
             link(paper("letter"), say("page.audit.pdf_letter"), "pdf-letter"),
             link(`/api/audit.json?${apiQuery(filters)}`, "JSON", "json"),
-            el("li", {}, el("a", {class: "audit-link", href: "#/audit/watch", data: {test: "to-watch"}}, say("page.place.watch"))),
-            el("li", {}, el("a", {class: "audit-link", href: "#/audit/studies", data: {test: "to-studies"}}, say("page.place.studies"))),
-            el("li", {}, el("a", {class: "audit-link", href: "#/audit/samples", data: {test: "to-samples"}}, say("page.place.samples"))),
         );
     }
 
     function madeText() {
         const at = localTime(audit.made_utc_ms, told().zone);
-        const {verified_seq, last_seq, damage} = audit.journal ?? {};
+        const {verified_seq, verified_utc_ms, last_seq, damage} = audit.journal ?? {};
         if (damage) return sayMessage(damage);
-        return verified_seq > 0 ? say("page.audit.made_verified", {time: at, seq: last_seq, verified: verified_seq}) : say("page.audit.made_at", {time: at, seq: last_seq});
+        return verified_seq > 0
+            ? say("page.audit.made_verified", {time: at, seq: last_seq, verified: verified_seq, when: localTime(verified_utc_ms, told().zone)})
+            : say("page.audit.made_at", {time: at, seq: last_seq});
+    }
+
+    // Read through on a thread of the station's own; the bench goes on meanwhile. The audit is made anew, so that it says
+    // what came of it.
+    function verifyButton() {
+        const button = el("button", {type: "button", class: "office", data: {test: "verify"}, on: {click: go}}, say("page.audit.verify"));
+        const state = el("span", {role: "status", data: {test: "verify-state"}});
+        async function go() {
+            button.disabled = true;
+            state.textContent = say("page.audit.verifying");
+            const answer = await post("/api/journal/verify", {}, VERIFY_MS);
+            if (gone) return;
+            button.disabled = false;
+            state.textContent = answer.ok ? "" : sayMessage(answer.why);
+            if (!answer.ok) return;
+            context.speak(answer.body.sound ? say("page.audit.verified", {seq: answer.body.entries}) : sayMessage(answer.body.damage));
+            load();
+        }
+        return el("div", {class: "audit-verify"}, button, state);
     }
 
     function draw() {
@@ -115,7 +146,7 @@ export function show(root, context) {
         redraw(
             body,
             summary(audit, here),
-            el("div", {class: "audit-about"}, el("p", {class: "muted", data: {test: "made-at"}}, madeText()), files()),
+            el("div", {class: "audit-about"}, el("p", {class: "muted", data: {test: "made-at"}}, madeText()), verifyButton(), files()),
             (audit.notes ?? []).map((n) => el("p", {class: "audit-note"}, sayMessage(n))),
             parts.length > 1 ? contents(parts) : null,
             parts.slice(0, 1).map((p) => p.node),

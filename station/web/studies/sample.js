@@ -8,7 +8,7 @@ import {el, redraw} from "../kit/dom.js";
 import {sign} from "../kit/signs.js";
 import {say} from "../kit/words.js";
 import {note, section, setupPage, trouble} from "../setup/parts.js";
-import {bar, facts, sheetBlocks} from "./parts.js";
+import {bar, facts, sheetBlocks, takeAway, toldOf} from "./parts.js";
 
 export function showSample(root, context, id) {
     const page = setupPage(root, context, {title: say("page.studies.sample", {sample: id})});
@@ -44,7 +44,7 @@ export function showSample(root, context, id) {
                 ]),
                 result(s),
             ),
-            section(say("page.studies.result"), "sample-result", sheetBlocks(s.sheets, context.bench()?.time_zone)),
+            section(say("page.studies.result"), "sample-result", takeAway({sample: id}), sheetBlocks(s.sheets, toldOf({sample: id}, s.names, context))),
         );
     }
 

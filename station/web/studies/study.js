@@ -12,7 +12,7 @@ import {say} from "../kit/words.js";
 import {figure, valueWord} from "../audit/cells.js";
 import {makeForm} from "../setup/form.js";
 import {note, section, setupPage, trouble} from "../setup/parts.js";
-import {bar, facts, sheetBlocks, when} from "./parts.js";
+import {bar, facts, sheetBlocks, takeAway, toldOf} from "./parts.js";
 import {kindName} from "./plan.js";
 
 // "2" or "0.5" as whole thousandths; null for what is no such number.
@@ -48,7 +48,7 @@ export function showStudy(root, context, id) {
             place,
             section(say("page.studies.plan"), "study-plan", about(study)),
             approvals(study),
-            section(say("page.studies.result"), "study-result", inShort(study.sheets), sheetBlocks(study.sheets, context.bench()?.time_zone)),
+            section(say("page.studies.result"), "study-result", inShort(study.sheets), takeAway({study: id}), sheetBlocks(study.sheets.filter((s) => s.id !== "study_approved"), toldOf({study: id}, study.names, context))),
         );
         drawBudget(study);
     }
@@ -101,20 +101,8 @@ export function showStudy(root, context, id) {
     }
 
     function approvals(study) {
-        if (study.approved.length === 0) return null;
-        return section(
-            say("page.studies.approved"),
-            "study-approved",
-            study.approved.map((a) =>
-                facts([
-                    [say("page.studies.uncertainty"), length(a.uncertainty_nm)],
-                    [say("page.studies.before"), length(a.before_nm)],
-                    [say("page.studies.expanded"), length(a.expanded_nm)],
-                    [say("page.studies.by"), `${a.who} · ${when(a.time, context)}`],
-                    [say("page.bench.reason"), a.reason],
-                ]),
-            ),
-        );
+        const sheet = study.sheets.find((s) => s.id === "study_approved");
+        return sheet ? section(say("page.studies.approved"), "study-approved", sheetBlocks([sheet], toldOf({study: id}, study.names, context))) : null;
     }
 
     function drawBudget(study) {
@@ -157,7 +145,7 @@ export function showStudy(root, context, id) {
         redraw(
             where,
             el("p", {class: "study-proposed", data: {test: "proposed"}}, say("page.studies.proposed", {then: length(p.uncertainty_nm), now: length(study.gauge_uncertainty_nm)})),
-            sheetBlocks(p.sheets, context.bench()?.time_zone),
+            sheetBlocks(p.sheets, {zone: context.bench()?.time_zone}),
             el("p", {}, el("button", {type: "button", class: "main office", data: {test: "approve"}, on: {click: approve}}, say("page.studies.approve_short"))),
         );
     }
