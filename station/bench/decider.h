@@ -82,11 +82,11 @@ class Decider {
     Result<void> operator()(const commands::SendDelivery& c);
     Result<void> operator()(const commands::TakeBackDelivery& c);
     Result<void> operator()(const commands::DrawRecall& c);
+    // decide_certificate.cpp
+    Result<void> operator()(const commands::IssueCertificate& c);
     // decide_tag.cpp
     Result<void> operator()(const commands::RecordTag& c);
     Result<void> operator()(const commands::SettleTagDoubt& c);
-    // decide_certificate.cpp
-    Result<void> operator()(const commands::IssueCertificate& c);
 
     // R10: the wall clock against the last entry; emits what it finds. False: the line stands.
     void watch_clock();

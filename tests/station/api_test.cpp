@@ -4,6 +4,7 @@
 #include <boost/json.hpp>
 #include <fstream>
 #include <iterator>
+#include <map>
 
 #include "api_station.h"
 #include "station/http/routes.h"
@@ -258,6 +259,12 @@ TEST_CASE("the hash of a PIN never leaves, whoever asks") {
             std::string target(route.path);
             if (target.starts_with("/api/audit")) target += "?from=2020-01-01";  // everything there is
             if (route.name == "auditSheet") target += "&sheet=made";
+            const std::map<std::string, std::string> asked = {{"/api/orders/application", "?order=A-100"},
+                                                              {"/api/sendable", "?customer=Marlow%20Quarry"},
+                                                              {"/api/recall", "?hose_lot=H-1"},
+                                                              {"/api/recall.csv", "?hose_lot=H-1"}};
+            if (const auto what = asked.find(target); what != asked.end()) target += what->second;
+            if (target == "/api/recall.pdf") continue;  // of a recall that was drawn
             const auto reply = get(client, target);
             INFO(target);
             CHECK(reply.status == 200);

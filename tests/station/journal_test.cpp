@@ -191,7 +191,7 @@ TEST_CASE("R10: a full disk refuses the entry in words, leaves the journal whole
     std::int64_t acknowledged = 0;
     {
         auto options = station();
-        options.max_pages = 80;
+        options.max_pages = 140;
         Journal journal = open_journal(file, options);
         Result<std::vector<Entry>> last;
         for (int i = 0; i < 1000; ++i) {

@@ -177,7 +177,7 @@ TEST_CASE(
     CHECK(text(whole[0].as_object(), "type") == "assembly.started");
     CHECK(whole[0].at("body").at("row_a").at("crimp").at("nominal_nm") == 31'000'000);  // R6
     for (const auto& entry : whole)
-        CHECK(text(entry.at("body").as_object(), "serial") == "K100A");
+        CHECK(json::serialize(entry.at("body")).find("\"K100A\"") != std::string::npos);  // by itself or in a delivery
     CHECK(text(whole.back().as_object(), "type") == "assembly.held");
     CHECK(text(whole[0].as_object(), "hash") == to_hex(must(journal.entry(whole[0].at("seq").as_int64()))->hash));
     const auto unknown = trace(journal, "K100Z");

@@ -3,6 +3,7 @@
 #include <stdexcept>
 
 #include "station/entries/entry_json.h"
+#include "station/json/canonical.h"
 #include "tests/support/bench_fixture.h"
 
 namespace crimpgate::test {
@@ -24,7 +25,7 @@ std::string e(E value) {
 }
 template <class Body>
 std::string body(const Body& value) {
-    return boost::json::serialize(to_json(EntryBody(value)));
+    return canonical(to_json(EntryBody(value)));
 }
 
 std::string of(const StepRecord& r) {
@@ -95,7 +96,7 @@ std::string dump(const BenchState& s) {
     for (const auto& [id, r] : s.references)
         out += t(id) + body(r) + "\n";
     for (const auto& [id, row] : s.rows)
-        out += t(id) + boost::json::serialize(to_json(row)) + "\n";
+        out += t(id) + canonical(to_json(row)) + "\n";
     for (const auto& [id, o] : s.orders)
         out += t(id) + body(o.order) + n(o.passed) + n(o.scrapped) + n(o.open) + "\n";
     for (const auto& [id, a] : s.assemblies)

@@ -47,6 +47,12 @@ Sources sources() {
         for (const auto& entry : fs::recursive_directory_iterator(fs::path(CRIMPGATE_SOURCE_DIR) / folder)) {
             const auto extension = entry.path().extension();
             if (extension == ".js") read_page(entry.path(), out);
+            // The page that checks tags stands alone: it says its sentences by their last part.
+            if (entry.path().parent_path().filename() == "check" && (extension == ".js" || extension == ".html")) {
+                const std::string text = text_of(entry.path());
+                for (std::sregex_iterator at(text.begin(), text.end(), literal), end; at != end; ++at)
+                    out.literals.insert((*at)[1]);
+            }
             if (extension != ".cpp" && extension != ".h") continue;
             const std::string text = text_of(entry.path());
             for (std::sregex_iterator at(text.begin(), text.end(), made), end; at != end; ++at)
@@ -68,6 +74,18 @@ std::map<std::string, std::string> catalogue() {
     return out;
 }
 
+// A few places say many sentences of one kind, by what comes behind their common beginning.
+bool said(const Sources& found, const std::string& code) {
+    if (found.literals.contains(code)) return true;
+    for (const std::string prefix : {"certificate.paper.", "recall.paper.", "page.check.", "page.check.fault."}) {
+        if (!code.starts_with(prefix)) continue;
+        auto rest = code.substr(prefix.size());
+        if (found.literals.contains(rest)) return true;
+        if (rest.ends_with(".do") && found.literals.contains(rest.substr(0, rest.size() - 3))) return true;
+    }
+    return false;
+}
+
 }  // namespace
 
 TEST_CASE("every code that the program can say has a sentence") {
@@ -86,7 +104,7 @@ TEST_CASE("every sentence belongs to a code in the sources, and each of its hole
     const std::regex hole("\\{([^}]*)\\}");
     for (const auto& [code, sentence] : words) {
         INFO(code + ": " + sentence);
-        CHECK(found.literals.contains(code));
+        CHECK(said(found, code));
         for (std::sregex_iterator at(sentence.begin(), sentence.end(), hole), end; at != end; ++at) {
             INFO(std::string((*at)[1]));
             CHECK(found.literals.contains((*at)[1]));
@@ -106,7 +124,8 @@ TEST_CASE("codes are lower-case and dotted, and the catalogue is read whole") {
         // A button says one word, and so does the head of a column.
         const bool label = code.starts_with("page.") || code.starts_with("audit.sheet.") ||
                            code.starts_with("audit.column.") || code.starts_with("audit.value.") ||
-                           code.starts_with("audit.paper.") || code.starts_with("audit.chart.");
+                           code.starts_with("audit.paper.") || code.starts_with("audit.chart.") ||
+                           code.starts_with("certificate.paper.") || code.starts_with("recall.paper.");
         if (!label) CHECK(sentence.size() > 10);
     }
 }

@@ -156,7 +156,11 @@ TEST_CASE("R10: hose that is older than the shop allows is refused, and a quarte
     b.ask(SignIn{}, "OPA");
     b.ask(StartShift{}, "OPA");
     b.prove();
-    b.ask(TakeOrder{"A-400"});
+    // The application check stops the order for its old reel; a lead answers for it, and the reel is refused all the
+    // same.
+    CHECK(b.ask(TakeOrder{"A-400"}) == "bench.application_stops");
+    CHECK(b.ask(OverrideApplication{"A-400", "the fresh reel is used"}, "LEA").empty());
+    CHECK(b.ask(TakeOrder{"A-400"}).empty());
     // 4 years after ISO 8331:1991 and DIN 20066:2002, from the quarter's first day: 2022-10-01 to 2026-10-01.
     CHECK(b.ask(ConfirmLots{"OLD", "FA-1", "FB-1"}) == "hose.too_old");
     CHECK(b.ask(ConfirmLots{"LATER", "FA-1", "FB-1"}) == "hose.made_later");
