@@ -3,7 +3,8 @@
 // and in its /AF. What readers list as an attachment comes out of them byte for byte.
 //
 // Through libqpdf, which writes the whole file anew: libharu's own call leaves a file specification that other programs
-// warn about, and maps from codes to characters that they warn about too; those are mended. No date is written and the file's identifier comes from its content, so the same gives the same bytes.
+// warn about, and maps from codes to characters that they warn about too; those are mended. No date is written and the
+// file's identifier comes from its content, so the same gives the same bytes.
 #pragma once
 
 #include <string>

@@ -260,13 +260,14 @@ struct IssueCertificate {  // lead
 }  // namespace commands
 
 using Command = std::variant<
-    commands::IssueCertificate, commands::AddPerson, commands::SetSecret, commands::GiveRole, commands::GiveBadge, commands::RetirePerson,
-    commands::ChooseLanguage, commands::SetGaugeLine, commands::ChoosePrinter, commands::SetScreen, commands::SetLimits,
-    commands::RegisterGauge, commands::RegisterReference, commands::ProposeTable, commands::AdoptProposal,
-    commands::DropProposal, commands::OpenOrder, commands::OverrideApplication, commands::SignIn, commands::SignOut, commands::SignOutIdle,
-    commands::StartShift, commands::EndShift, commands::ClockMoved, commands::AcceptClock, commands::ProveGauge,
-    commands::WithdrawGauge, commands::GaugeSaid, commands::GaugeGone, commands::GaugeReturned, commands::TakeOrder,
-    commands::ConfirmLots, commands::ConfirmDie, commands::Confirm, commands::TestProof, commands::VoidLast, commands::HoldAssembly,
+    commands::IssueCertificate, commands::AddPerson, commands::SetSecret, commands::GiveRole, commands::GiveBadge,
+    commands::RetirePerson, commands::ChooseLanguage, commands::SetGaugeLine, commands::ChoosePrinter,
+    commands::SetScreen, commands::SetLimits, commands::RegisterGauge, commands::RegisterReference,
+    commands::ProposeTable, commands::AdoptProposal, commands::DropProposal, commands::OpenOrder,
+    commands::OverrideApplication, commands::SignIn, commands::SignOut, commands::SignOutIdle, commands::StartShift,
+    commands::EndShift, commands::ClockMoved, commands::AcceptClock, commands::ProveGauge, commands::WithdrawGauge,
+    commands::GaugeSaid, commands::GaugeGone, commands::GaugeReturned, commands::TakeOrder, commands::ConfirmLots,
+    commands::ConfirmDie, commands::Confirm, commands::TestProof, commands::VoidLast, commands::HoldAssembly,
     commands::PutInQuarantine, commands::SettleHold, commands::TakeUp, commands::RecordTag, commands::SettleTagDoubt,
     commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch, commands::SignOffShift, commands::PlanStudy,
     commands::BeginStudy, commands::LeaveStudy, commands::VoidTurn, commands::DropStudy, commands::ApproveUncertainty,
