@@ -74,14 +74,14 @@ Result<void> keep_state(const Journal& journal, const BenchState& state) {
     const auto failed = [&](std::string_view why) {
         return refuse(message("state.not_kept").with("file", file.string()).with("why", why));
     };
-    const auto entry = journal.entry(state.last_seq);
-    if (!entry) return refuse(entry.error());
-    if (!*entry) return failed("the journal does not end where the state does");
+    const auto last = journal.last_seq();
+    if (!last) return refuse(last.error());
+    if (*last < state.last_seq) return failed("the journal does not reach as far as the state does");
+    const auto root = journal.root(state.last_seq);
+    if (!root) return refuse(root.error());
     const std::string text = json::serialize(state_json(state));
-    json::object head{{"entry_sha256", to_hex((*entry)->hash)},
-                      {"program", state_program()},
-                      {"seq", state.last_seq},
-                      {"sha256", sha256_hex(text)}};
+    json::object head{
+        {"program", state_program()}, {"root", to_hex(*root)}, {"seq", state.last_seq}, {"sha256", sha256_hex(text)}};
     auto fresh = file;
     fresh += ".new";
     {
@@ -121,9 +121,12 @@ Result<BenchState> kept_state(const Journal& journal) {
         return unusable("it is damaged");
     const auto* seq = head.get_object().if_contains("seq");
     if (seq == nullptr || !seq->is_int64()) return unusable("its head cannot be read");
-    const auto entry = journal.entry(seq->get_int64());
-    if (!entry) return refuse(entry.error());
-    if (!*entry || to_hex((*entry)->hash) != member("entry_sha256")) return unusable("it is of another journal");
+    const auto last = journal.last_seq();
+    if (!last) return refuse(last.error());
+    if (seq->get_int64() < 1 || seq->get_int64() > *last) return unusable("it is of another journal");
+    const auto root = journal.root(seq->get_int64());
+    if (!root) return refuse(root.error());
+    if (to_hex(*root) != member("root")) return unusable("it is of another journal");
     const auto parsed = json::parse(text, bad);
     if (bad || !parsed.is_object()) return unusable("it is damaged");
     auto state = state_of_json(parsed.get_object());

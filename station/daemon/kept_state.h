@@ -1,10 +1,11 @@
 // How the desk comes by the bench's state without reading the whole journal, and by an assembly that was forgotten.
 //
 // The state is kept in a file beside the journal ("<journal>.state"), at the end of a shift and when the station stops:
-//   {"entry_sha256": hash of entry `seq`, "program": state_program(), "seq": N, "sha256": of the state's text,
-//    "state": {...}}
-// It is used only when the journal still holds that entry with that hash and this program wrote the file; otherwise
-// the journal is folded from its first entry. Deleting the file is harmless.
+//   {"program": state_program(), "root": of the tree of the first N entries, "seq": N, "sha256": of the second line}
+//   the state
+// It is used only when the journal's first N entries still have that root and this program wrote the file; otherwise
+// the journal is folded from its first entry. (The last entry's own hash would not do: it says nothing of those
+// before.) Deleting the file is harmless.
 #pragma once
 
 #include <filesystem>

@@ -12,7 +12,7 @@ using journal_kit::must;
 namespace {
 
 // A bench at the end of its first shift: one assembly passed and tagged, one on hold, one scrapped.
-Bench after_a_shift() {
+Bench after_a_shift(const std::string& small = "25.10") {
     Bench bench = Bench::ready();
     const auto print = [&](const std::string& serial) {
         bench.run(commands::RecordTag{entries::TagPrinting{serial, 0, "", "0", "f", ""}}, "");
@@ -20,7 +20,7 @@ Bench after_a_shift() {
     };
     print(bench.good_assembly());
     bench.work_to(Characteristic::crimp_diameter);
-    bench.press_crimps({"25.10", "25.10", "25.10"});
+    bench.press_crimps({small, small, small});
     bench.quarantine();
     bench.prove();  // a shift ends only with gauges that prove themselves again
     return bench;
@@ -97,6 +97,14 @@ TEST_CASE("R3: a kept state that was changed, cut off, or is of another journal 
     DeskKit other(Bench::ready());
     write(kept_state_file(other.journal), good);
     CHECK(kept_state(other.journal).error().detail("why") == "it is of another journal");
+
+    // As long as this one, and with another reading in it.
+    DeskKit twin(after_a_shift("25.11"));
+    REQUIRE_FALSE(twin.desk->run(commands::EndShift{}, "OPA").refusal);
+    REQUIRE(must(twin.journal.last_seq()) == must(kit.journal.last_seq()));
+    CHECK(kept_state(twin.journal).has_value());
+    write(kept_state_file(twin.journal), good);
+    CHECK(kept_state(twin.journal).error().detail("why") == "it is of another journal");
 }
 
 TEST_CASE("What is quiet is forgotten at the end of the shift and recalled from the journal when it is named") {
