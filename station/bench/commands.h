@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "drivers/reading.h"
+#include "station/bench/record_commands.h"
 #include "station/entries/entries.h"
 
 namespace crimpgate {
@@ -272,6 +273,9 @@ using Command = std::variant<
     commands::FreezeLimits, commands::ReleaseLimits, commands::SetWatch, commands::SignOffShift, commands::PlanStudy,
     commands::BeginStudy, commands::LeaveStudy, commands::VoidTurn, commands::DropStudy, commands::ApproveUncertainty,
     commands::DrawSample, commands::BeginSample, commands::LeaveSample, commands::SendDelivery,
-    commands::TakeBackDelivery, commands::DrawRecall>;
+    commands::TakeBackDelivery, commands::DrawRecall, commands::HandOverKey, commands::RecordRecovery,
+    commands::KnowWitness, commands::ForgetWitness, commands::BringCountersignature, commands::MakeLink,
+    commands::RevokeLink, commands::OpenReturn, commands::AnswerReturn, commands::BeginReturn, commands::LeaveReturn,
+    commands::ConcludeReturn, commands::ReopenReturn>;
 
 }  // namespace crimpgate

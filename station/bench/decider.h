@@ -82,6 +82,22 @@ class Decider {
     Result<void> operator()(const commands::SendDelivery& c);
     Result<void> operator()(const commands::TakeBackDelivery& c);
     Result<void> operator()(const commands::DrawRecall& c);
+    // decide_keys.cpp
+    Result<void> operator()(const commands::HandOverKey& c);
+    Result<void> operator()(const commands::RecordRecovery& c);
+    Result<void> operator()(const commands::KnowWitness& c);
+    Result<void> operator()(const commands::ForgetWitness& c);
+    Result<void> operator()(const commands::BringCountersignature& c);
+    // decide_link.cpp
+    Result<void> operator()(const commands::MakeLink& c);
+    Result<void> operator()(const commands::RevokeLink& c);
+    // decide_return.cpp
+    Result<void> operator()(const commands::OpenReturn& c);
+    Result<void> operator()(const commands::AnswerReturn& c);
+    Result<void> operator()(const commands::BeginReturn& c);
+    Result<void> operator()(const commands::LeaveReturn& c);
+    Result<void> operator()(const commands::ConcludeReturn& c);
+    Result<void> operator()(const commands::ReopenReturn& c);
     // decide_certificate.cpp
     Result<void> operator()(const commands::IssueCertificate& c);
     // decide_tag.cpp

@@ -1,0 +1,28 @@
+// The customers' links: a lead makes them and takes them back.
+#include "station/bench/decider.h"
+
+namespace crimpgate {
+
+using namespace entries;
+
+Result<void> Decider::operator()(const commands::MakeLink& c) {
+    if (auto ok = must_be(Role::lead); !ok) return ok;
+    if (s_.clock_doubted) return refuse(message("bench.clock_in_doubt"));
+    if (c.link.customer.empty()) return refuse(message("bench.field_empty").with("field", "customer"));
+    LinkMade made = c.link;
+    made.link = "TL-" + std::to_string(s_.record.links.size() + 1);
+    emit(std::move(made));
+    return {};
+}
+
+Result<void> Decider::operator()(const commands::RevokeLink& c) {
+    if (auto ok = must_be(Role::lead); !ok) return ok;
+    const auto found = s_.record.links.find(c.link);
+    if (found == s_.record.links.end()) return refuse(message("link.no_link").with("link", c.link));
+    if (found->second.revoked) return refuse(message("link.revoked_already").with("link", c.link));
+    if (c.reason.empty()) return refuse(message("bench.field_empty").with("field", "reason"));
+    emit(LinkRevoked{c.link, c.reason});
+    return {};
+}
+
+}  // namespace crimpgate
