@@ -129,8 +129,16 @@ async function ready({station, browser, to, language, size, orders, table, prepa
         },
 
         // A spec row that was not worked yet in this shift asks for its set-up piece first: each end may have its own.
+        // The confirmation before may be on its way still: asked at once, the station might answer with the step before.
         async setUp() {
-            if ((await bench.state()).step.ask !== "setup") return;
+            const until = Date.now() + 15000;
+            let step = (await bench.state()).step;
+            while (step.ask !== "setup" && !(step.ask === "measure" && step.what === "depth")) {
+                assert.ok(Date.now() < until, `the bench asks ${JSON.stringify(step)}, neither for a set-up piece nor for an end`);
+                await new Promise((resolve) => setTimeout(resolve, 60));
+                step = (await bench.state()).step;
+            }
+            if (step.ask !== "setup") return;
             for (const value of GOOD) await bench.press(value);
         },
 
