@@ -18,6 +18,7 @@
 #include "station/daemon/audit_source.h"
 #include "station/daemon/desk.h"
 #include "station/http/certificate_routes.h"
+#include "station/http/checkpoint_routes.h"
 #include "station/http/http_types.h"
 #include "station/http/routes.h"
 #include "station/people/sessions.h"
@@ -41,6 +42,7 @@ struct ApiParts {
     std::function<void()> wake{};                // streams that listen to lines have more to read
     entries::PrinterChosen printer{};            // the configuration's
     CertificateParts certificates{};
+    CheckpointParts checkpoints{};
     // Makes the tags that failed, as what they were (R11).
     std::function<Ran(const std::string& who)> retry_tags{};
     // Prints one more copy of a tag (R11).
