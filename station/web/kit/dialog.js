@@ -97,6 +97,7 @@ export function refusalBox(button) {
         const seconds = Number(detail(why, "seconds"));
         if (why.code !== "people.wait" || !(seconds > 0)) {
             box.textContent = sayMessage(why);
+            box.scrollIntoView({block: "nearest"}); // in a long form on a small screen it stands below the edge
             return;
         }
         const until = Date.now() + seconds * 1000;
