@@ -218,7 +218,7 @@ TEST_CASE("a recall of a time finds what was in work in it, of a gauge or a pers
     CHECK(serials(journal, {}, std::nullopt, from) == some({0, 1}));
     CHECK(serials(journal, {{"hose_lot", "H-1"}}, to, std::nullopt) == some({4, 5}));
     // An instant in the middle of an assembly's work is enough: it was under the gauge then.
-    const auto& row = rows_of(journal, {{{"order", "A-101"}}, std::nullopt, std::nullopt, 0}).at(0);
+    const auto row = rows_of(journal, {{{"order", "A-101"}}, std::nullopt, std::nullopt, 0}).at(0);
     CHECK(serials(journal, {}, row.started_ms + 1, row.started_ms + 2) == some({3}));
 }
 
