@@ -1,4 +1,5 @@
 // The customers' links: a lead makes them and takes them back.
+#include "specs/dates.h"
 #include "station/bench/decider.h"
 
 namespace crimpgate {
@@ -9,6 +10,9 @@ Result<void> Decider::operator()(const commands::MakeLink& c) {
     if (auto ok = must_be(Role::lead); !ok) return ok;
     if (s_.clock_doubted) return refuse(message("bench.clock_in_doubt"));
     if (c.link.customer.empty()) return refuse(message("bench.field_empty").with("field", "customer"));
+    // Whether the day has passed is for whoever asks to look at; that it is a day, for the record.
+    if (!c.link.valid_until.empty())
+        if (const auto day = parse_date(c.link.valid_until); !day) return refuse(day.error());
     LinkMade made = c.link;
     made.link = "TL-" + std::to_string(s_.record.links.size() + 1);
     emit(std::move(made));

@@ -22,6 +22,7 @@
 #include "station/http/pages.h"
 #include "station/http/server.h"
 #include "station/http/tls_wire.h"
+#include "station/http/trace_page.h"
 #include "station/people/first_code.h"
 #include "station/people/pins.h"
 #include "station/proof/paper_seal.h"
@@ -59,6 +60,7 @@ struct Station::Parts {
     std::optional<SignInWaits> waits;
     std::optional<Api> api;
     std::optional<Pages> pages;
+    std::optional<CustomerDoor> customers;
     std::optional<HttpServer> server;
     std::unique_ptr<GaugeLines> lines;
     // A print server may be slow or dead: jobs are handed over on a thread of their own, one after the other.
@@ -115,6 +117,7 @@ void Station::Parts::heard(const Entry& entry) {
 }
 
 HttpAnswer Station::Parts::answer(const HttpRequest& request) {
+    if (auto customer = customers->answer(request)) return std::move(*customer);
     if (auto page = pages->answer(request)) return std::move(*page);
     return (*api)(request);
 }
@@ -261,6 +264,7 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     api.printer = {config.tag.printer, config.tag.size, config.tag.dpi};
     api.certificates.address = config.station.address;
     api.certificates.place = config.station.place;
+    api.certificates.link = config.record.link;
     api.certificates.sign = [&p](const std::string& cause, const std::string& who) { return p.sign(cause, who); };
     api.certificates.seal = [&p](std::string paper, const std::string& number) {
         return seal_paper(std::move(paper), number, p.keys->checkpoints);
@@ -272,6 +276,8 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     if (p.desk->state().people.empty()) api.first_code = make_first_code();
     api.printable = [&p](std::string_view text) { return printable(text, *p.fonts); };
     p.api.emplace(*p.desk, *p.journal, *p.sessions, *p.waits, std::move(api));
+    p.customers.emplace(
+        *p.api, [&p](const std::string& path) { return p.pages->text(path); }, p.pages->served_under());
     p.server.emplace(
         p.io, HttpLimits{}, [&p](const HttpRequest& request) { return p.answer(request); }, std::move(door));
     p.desk->on_entry([&p](const Entry& entry) { p.heard(entry); });

@@ -14,6 +14,7 @@ namespace crimpgate {
 // What the station lends for it.
 struct CertificateParts {
     std::string address{}, place{};  // of the issuer; may be empty
+    std::string link{};              // where customers reach the station, "https://tags.shop.example"; may be empty
     std::filesystem::path folder{};  // where issued files are kept; empty: "certificates" beside the journal
     // Signs the record's head, so that the certificate's entries are under it. Null: the newest checkpoint that there
     // is has to do.

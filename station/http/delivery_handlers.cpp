@@ -51,8 +51,12 @@ HttpAnswer deliveries_list(ApiCall& call) {
 }
 
 HttpAnswer delivery_shown(ApiCall& call) {
-    const auto found = delivery(call.api.journal(), call.value);
+    auto found = delivery(call.api.journal(), call.value);
     if (!found) return delivery_refused(found.error());
+    json::object people;
+    for (const auto& [id, person] : call.api.desk().state().people)
+        people[id] = person.name;
+    (*found)["people"] = std::move(people);
     return ok(*found);
 }
 

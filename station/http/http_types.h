@@ -26,6 +26,7 @@ struct HttpRequest {
     std::map<std::string, std::string, std::less<>> cookies;
     std::string body;
     bool from_here = false;  // the other end is this machine (loopback)
+    std::string peer{};      // the other end's address; empty where nobody says
     bool secure = false;     // it came through TLS
     // It carries "X-Crimpgate: page", which no form and no link of another site can send: a write that stands on a
     // cookie needs it.

@@ -110,6 +110,14 @@ std::optional<std::string> Pages::text_of(const std::string& path) const {
     return found == files_.end() ? std::nullopt : std::optional(std::string(found->second));
 }
 
+std::string Pages::text(const std::string& path) const {
+    return text_of(path).value_or(std::string());
+}
+
+std::string Pages::served_under() const {
+    return std::string(prefix) + hash_ + "/";
+}
+
 HttpResponse Pages::index() const {
     auto text = text_of("index.html");
     if (!text) return no_page("/index.html");

@@ -45,6 +45,11 @@ class Pages {
     // First 16 hex digits of the SHA-256 over every path and text; "draft" for a folder.
     const std::string& hash() const { return hash_; }
 
+    // For pages that are put together elsewhere: a file's text (empty when there is none) and the path that files are
+    // served under, "/pages/<hash>/".
+    std::string text(const std::string& path) const;
+    std::string served_under() const;
+
     // The keys that tags are signed with, asked for at each request; the newest first.
     void check_tags_with(std::function<std::vector<CheckKey>()> keys) { check_keys_ = std::move(keys); }
 

@@ -9,6 +9,7 @@
 #include "station/http/delivery_routes.h"
 #include "station/http/describe_audit.h"
 #include "station/http/describe_commands.h"
+#include "station/http/link_routes.h"
 #include "station/http/study_routes.h"
 
 namespace crimpgate {
@@ -114,7 +115,7 @@ const std::vector<Route>& routes() {
     static const std::vector<Route> table = [] {
         auto all = make();
         for (const auto& more : {application_routes(), study_routes(), sample_routes(), delivery_routes(),
-                                 recall_routes(), certificate_routes()})
+                                 recall_routes(), certificate_routes(), link_routes()})
             all.insert(all.end(), more.begin(), more.end());
         return all;
     }();

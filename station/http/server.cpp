@@ -222,6 +222,7 @@ HttpAnswer HttpServer::Core::answer(RequestReader::Read& in, const Connection& c
     request.path = std::move(target->path);
     request.query = std::move(target->query);
     request.from_here = c.wire->peer().is_loopback();
+    request.peer = c.wire->peer().to_string();
     request.secure = door.tls != nullptr;
     // RFC 9110 section 9.3.2: HEAD is GET without the content.
     if (request.method == "HEAD") request.method = "GET";

@@ -15,6 +15,8 @@
 #include <thread>
 
 #include "station/daemon/gauge_lines.h"
+#include "station/http/pages.h"
+#include "station/http/trace_page.h"
 #include "station/journal/checkpoints.h"
 #include "station/proof/checkpoint.h"
 #include "station/proof/paper_seal.h"
@@ -37,12 +39,23 @@ struct ApiStation::Inside {
               },
               [this](const std::string& gauge, const LineState& state) { line_state(gauge, state); }),
           api(*desk, journal, sessions, waits, parts()),
-          server(io, limits, [this](const HttpRequest& request) { return api(request); }) {
+          customers(api, &page_text, "/pages/draft/"),
+          server(io, limits, [this](const HttpRequest& request) { return answer(request); }) {
         desk->on_entry([this](const Entry& entry) {
             server.wake_streams();
             if (entry.type == "gauge.line_set") boost::asio::post(io, [this] { lines.follow(desk->state().lines); });
         });
         lines.start();
+    }
+    // As the station has it, but for the pages.
+    HttpAnswer answer(const HttpRequest& request) {
+        if (auto customer = customers.answer(request)) return std::move(*customer);
+        return api(request);
+    }
+    static std::string page_text(const std::string& path) {
+        for (const auto& file : built_pages())
+            if (file.path == path) return std::string(file.text);
+        return {};
     }
     void line_state(const std::string& gauge, const LineState& state) {
         if (state.kind == LineState::Kind::connected)
@@ -104,6 +117,7 @@ struct ApiStation::Inside {
     SignInWaits waits;
     GaugeLines lines;
     Api api;
+    CustomerDoor customers;
     HttpServer server;
     std::thread thread;
 };
@@ -143,7 +157,7 @@ std::string ApiStation::passphrase_of(const std::string& person) {
 HttpResponse ApiStation::ask(HttpRequest request) {
     HttpResponse out;
     on_loop([&] {
-        auto answer = inside_->api(request);
+        auto answer = inside_->answer(request);
         if (auto* response = std::get_if<HttpResponse>(&answer)) out = std::move(*response);
     });
     return out;

@@ -243,6 +243,10 @@ const std::vector<Row>& table() {
          403,
          403},
 
+        {"links", {}, 401, 403, 0, 0, 0},
+        {"makeLink", {{"customer", "Nobody"}}, 401, 403, 0, 403, 403},
+        {"revokeLink", {{"link", "TL-9"}, {"reason", "lost"}}, 401, 403, 0, 403, 403},
+
         // The audit shows who made what: nothing for whoever stands beside them.
         {"audit", {}, 401, 403, 0, 0, 0},
         {"auditFile", {}, 401, 403, 0, 0, 0},

@@ -9,6 +9,9 @@ import {makeForm} from "../setup/form.js";
 import {listTable, loader, note, section, setupPage, trouble} from "../setup/parts.js";
 import {facts} from "../studies/parts.js";
 import {faultsOf} from "./faults.js";
+import {linksPart} from "./links.js";
+
+const outWith = (count) => (count === 1 ? say("page.deliveries.out_with_one") : say("page.deliveries.out_with", {count}));
 
 export function showOne(root, context, number) {
     const page = setupPage(root, context, {title: say("page.deliveries.one", {delivery: number})});
@@ -43,7 +46,7 @@ export function showOne(root, context, number) {
                 return null;
             }
             if (answer.ok) {
-                page.receipt(answer, say("page.deliveries.taken_back", {count: back.size, delivery: number}));
+                page.receipt(answer, back.size === 1 ? say("page.deliveries.taken_back_one", {delivery: number}) : say("page.deliveries.taken_back", {count: back.size, delivery: number}));
                 back.clear();
                 form.set("reason", "");
                 load();
@@ -70,14 +73,14 @@ export function showOne(root, context, number) {
                     [say("page.deliveries.date"), d.date],
                     [say("page.deliveries.note"), d.note_number],
                     [say("page.deliveries.written_down"), stamp(d.time, zone)],
-                    [say("page.deliveries.by"), nameOf({}, d.who)],
+                    [say("page.deliveries.by"), nameOf(shown.people, d.who)],
                 ]),
             ),
             section(
-                say("page.deliveries.out_with", {count: shown.assemblies.length}),
+                outWith(shown.assemblies.length),
                 "assemblies",
                 listTable({
-                    caption: say("page.deliveries.out_with", {count: shown.assemblies.length}),
+                    caption: outWith(shown.assemblies.length),
                     test: "out",
                     rowTest: (a) => `out-${a.serial}`,
                     rows: shown.assemblies,
@@ -97,19 +100,24 @@ export function showOne(root, context, number) {
                 : section(
                       say("page.deliveries.backs"),
                       "backs",
-                      el("ul", {}, shown.taken_back.map((b) => el("li", {}, say("page.deliveries.back_was", {time: stamp(b.time, zone), who: b.who, serials: b.serials.join(", "), reason: b.reason})))),
+                      el("ul", {}, shown.taken_back.map((b) => el("li", {}, say("page.deliveries.back_was", {time: stamp(b.time, zone), who: nameOf(shown.people, b.who), serials: b.serials.join(", "), reason: b.reason})))),
                   ),
         );
     }
 
+    const links = linksPart(page, context, {delivery: number});
     if (page.may("lead")) below.append(section(say("page.deliveries.take_back_title"), "take-back", note(say("page.deliveries.take_back_about"), "back-about"), form.node));
-    page.body.append(el("a", {class: "audit-link audit-back", href: "#/deliveries", data: {test: "back"}}, `\u2039 ${say("page.place.deliveries")}`), refusals, place, below);
+    page.body.append(el("a", {class: "audit-link audit-back", href: "#/deliveries", data: {test: "back"}}, `\u2039 ${say("page.place.deliveries")}`), refusals, place, links.node, below);
     load();
     return {
         update() {},
         entry(entry) {
             if (/^(delivery|assembly\.(passed|held)|hold)/.test(entry.type)) load();
+            links.entry(entry);
         },
-        leave: () => load.stop(),
+        leave() {
+            load.stop();
+            links.leave();
+        },
     };
 }

@@ -58,7 +58,7 @@ export function showPicking(root, context, customer) {
             }
             if (answer.ok) {
                 picked.clear();
-                page.receipt(answer, say("page.deliveries.sent_now", {count: body.serials.length, customer}));
+                page.receipt(answer, body.serials.length === 1 ? say("page.deliveries.sent_now_one", {customer}) : say("page.deliveries.sent_now", {count: body.serials.length, customer}));
                 form.set("note_number", "");
                 load();
             }

@@ -8,6 +8,7 @@
 import {get} from "../kit/api.js";
 import {el, redraw} from "../kit/dom.js";
 import {say} from "../kit/words.js";
+import {linksPart} from "../deliveries/links.js";
 import {showOne} from "../deliveries/one.js";
 import {showPicking} from "../deliveries/pick.js";
 import {listTable, loader, section, setupPage, trouble} from "../setup/parts.js";
@@ -36,7 +37,8 @@ const to = (customer) => `#/deliveries?customer=${encodeURIComponent(customer)}`
 function overview(root, context) {
     const page = setupPage(root, context, {title: say("page.place.deliveries"), lead: say("page.deliveries.lead")});
     const body = el("div", {class: "setup-body"});
-    page.body.append(body);
+    const links = linksPart(page, context, {});
+    page.body.append(body, links.node);
     const load = loader(
         () => get("/api/deliveries"),
         (known, why) => redraw(body, why ? trouble(why, load) : [customers(known.customers, page.may("lead")), sent(known.deliveries)]),
@@ -44,9 +46,13 @@ function overview(root, context) {
     load();
     return {
         entry(entry) {
+            links.entry(entry);
             if (["delivery.sent", "delivery.taken_back", "assembly.passed", "assembly.held", "tag.printed"].includes(entry.type)) load();
         },
-        leave: () => load.stop(),
+        leave() {
+            load.stop();
+            links.leave();
+        },
     };
 }
 
