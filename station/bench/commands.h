@@ -260,7 +260,7 @@ struct IssueCertificate {  // lead
 
 }  // namespace commands
 
-using Command = std::variant<
+using CommandTypes = std::variant<
     commands::IssueCertificate, commands::AddPerson, commands::SetSecret, commands::GiveRole, commands::GiveBadge,
     commands::RetirePerson, commands::ChooseLanguage, commands::SetGaugeLine, commands::ChoosePrinter,
     commands::SetScreen, commands::SetLimits, commands::RegisterGauge, commands::RegisterReference,
@@ -277,5 +277,17 @@ using Command = std::variant<
     commands::KnowWitness, commands::ForgetWitness, commands::BringCountersignature, commands::MakeLink,
     commands::RevokeLink, commands::OpenReturn, commands::AnswerReturn, commands::BeginReturn, commands::LeaveReturn,
     commands::ConcludeReturn, commands::ReopenReturn>;
+
+// One of the above; as EntryBody, compiled once, in command.cpp.
+class Command : public CommandTypes {
+  public:
+    template <class T>
+    requires(is_one_of<T, CommandTypes>) Command(T command);
+    Command(const Command& other);
+    Command(Command&& other) noexcept;
+    Command& operator=(const Command& other);
+    Command& operator=(Command&& other) noexcept;
+    ~Command();
+};
 
 }  // namespace crimpgate

@@ -15,7 +15,7 @@ boost::json::object to_json(const EntryBody& body) {
 
 Result<EntryBody> entry_body(std::string_view type, const boost::json::object& body) {
     Result<EntryBody> result = refuse(message("entry.unknown_type").with("type", type));
-    boost::mp11::mp_for_each<boost::mp11::mp_transform<std::type_identity, EntryBody>>([&](auto identity) {
+    boost::mp11::mp_for_each<boost::mp11::mp_transform<std::type_identity, EntryTypes>>([&](auto identity) {
         using Body = typename decltype(identity)::type;
         if (Body::type != type) return;
         auto read = reflect::from_json<Body>(body);

@@ -52,7 +52,7 @@ class Filler {
 
 template <class F>
 void for_each_type(F&& f) {
-    boost::mp11::mp_for_each<boost::mp11::mp_transform<std::type_identity, EntryBody>>(
+    boost::mp11::mp_for_each<boost::mp11::mp_transform<std::type_identity, EntryTypes>>(
         [&](auto identity) { f(typename decltype(identity)::type{}); });
 }
 
@@ -74,7 +74,7 @@ TEST_CASE("An entry of every type comes back from its JSON as it was, filled or 
         }
         ++types;
     });
-    CHECK(types == std::variant_size_v<EntryBody>);
+    CHECK(types == std::variant_size_v<EntryTypes>);
 }
 
 TEST_CASE("No two entry types have the same name") {

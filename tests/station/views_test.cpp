@@ -39,7 +39,7 @@ TEST_CASE("the shop's day has every type of entry, and the views know each") {
     std::set<std::string> happened;
     for (const auto& d : ShopDay().drafts)
         happened.insert(d.type);
-    boost::mp11::mp_for_each<boost::mp11::mp_transform<std::type_identity, EntryBody>>([&](auto identity) {
+    boost::mp11::mp_for_each<boost::mp11::mp_transform<std::type_identity, EntryTypes>>([&](auto identity) {
         const std::string type(decltype(identity)::type::type);
         INFO(type);
         CHECK(has_view(type));
