@@ -10,9 +10,9 @@ class ApplyRecord {
   public:
     ApplyRecord(BenchState& state, const Facts& facts) : s_(state), f_(facts) {}
 
-    void operator()(const entries::KeyMade& e) { s_.record.key = {e.name, e.key, e.tag_key, f_.seq}; }
-    void operator()(const entries::KeyHandedOver& e) { s_.record.key = {e.name, e.key, e.tag_key, f_.seq}; }
-    void operator()(const entries::RecoveryPrinted&) { s_.record.recovery_printed = true; }
+    void operator()(const entries::KeyMade& e) { key_is({e.name, e.key, e.tag_key, f_.seq}); }
+    void operator()(const entries::KeyHandedOver& e) { key_is({e.name, e.key, e.tag_key, f_.seq}); }
+    void operator()(const entries::RecoveryPrinted& e) { s_.record.recovery_printed = e.key == s_.record.key.key; }
     void operator()(const entries::WitnessKnown& e) { s_.record.witnesses[e.key] = e.holder; }
     void operator()(const entries::WitnessForgotten& e) { s_.record.witnesses.erase(e.key); }
     void operator()(const entries::CheckpointSigned& e) {
@@ -72,6 +72,12 @@ class ApplyRecord {
     void operator()(const entries::ReturnReopened& e) { s_.record.returns[e.return_].concluded.reset(); }
 
   private:
+    // The page that was printed for the key before brings back nothing any more.
+    void key_is(KeyState key) {
+        s_.record.key = std::move(key);
+        s_.record.recovery_printed = false;
+    }
+
     BenchState& s_;
     const Facts& f_;
 };

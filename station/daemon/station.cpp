@@ -17,6 +17,7 @@
 #include "station/daemon/checkpoint_signer.h"
 #include "station/daemon/desk.h"
 #include "station/daemon/gauge_lines.h"
+#include "station/daemon/key_change.h"
 #include "station/daemon/tag_outbox.h"
 #include "station/http/api.h"
 #include "station/http/pages.h"
@@ -55,6 +56,7 @@ struct Station::Parts {
     std::optional<StationKeys> keys;
     bool key_is_new = false;  // to the journal
     std::optional<CheckpointSigner> signer;
+    std::optional<KeyKeeper> keeper;
     std::unique_ptr<TagOutbox> tags;
     std::optional<Sessions> sessions;
     std::optional<SignInWaits> waits;
@@ -142,11 +144,13 @@ Result<void> Station::Parts::open_keys() {
     };
     const auto known = station_keys(*journal);
     if (!known) return refuse(known.error());
-    auto opened = open_station_keys(beside(config.record.key, "station.key"),
-                                    config.record.name.empty() ? config.station.id : config.record.name, *known);
+    const auto file = beside(config.record.key, "station.key");
+    if (auto finished = finish_key_change(file, *known); !finished) return finished;
+    auto opened = open_station_keys(file, config.record.name.empty() ? config.station.id : config.record.name, *known);
     if (!opened) return refuse(std::move(opened.error()));
     keys.emplace(std::move(opened->keys));
     key_is_new = opened->to_be_told;
+    keeper.emplace(*desk, *keys, file);
     CheckpointSigner::Settings settings;
     settings.hourly = config.record.hourly;
     settings.folders.push_back(beside(config.record.checkpoints, "checkpoints"));
@@ -268,6 +272,14 @@ tl::expected<std::unique_ptr<Station>, std::vector<Message>> Station::open(const
     api.certificates.sign = [&p](const std::string& cause, const std::string& who) { return p.sign(cause, who); };
     api.certificates.seal = [&p](std::string paper, const std::string& number) {
         return seal_paper(std::move(paper), number, p.keys->checkpoints);
+    };
+    api.checkpoints.sign = api.certificates.sign;
+    api.checkpoints.unwritten = [&p] { return p.signer->unwritten(); };
+    api.checkpoints.seed = [&p] { return p.keeper->seed(); };
+    api.checkpoints.hand_over = [&p](const std::string& reason, const std::string& who) {
+        auto changed = p.keeper->hand_over(reason, who);
+        if (changed.unsettled) spdlog::error("{}", say(*changed.unsettled));
+        return changed;
     };
     api.retry_tags = [&p](const std::string& who) { return p.tags->retry(who); };
     api.reprint = [&p](const std::string& serial, const std::string& reason, const std::string& who) {

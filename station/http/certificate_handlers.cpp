@@ -149,8 +149,10 @@ Result<KeptCheckpoint> checkpoint_for(ApiCall& call) {
     return std::move(**last);
 }
 
-HttpResponse finished(Api& api, MadeCertificate made, const std::string& who) {
+// `key`: in force when the record inside was signed. A seal by another one would not be led to by that record.
+HttpResponse finished(Api& api, MadeCertificate made, const std::string& who, const std::string& key) {
     auto& issued = made.issued;
+    if (api.desk().state().record.key.key != key) return certificate_refused(message("record.key_meanwhile"));
     const auto pdf = api.parts().certificates.seal(std::move(made.pdf), issued.certificate);
     issued.pdf_sha256 = to_hex(sha256(pdf));
     // Before the file is touched: a number that was given meanwhile has a file of its own.
@@ -212,9 +214,10 @@ HttpAnswer issue_certificate(ApiCall& call) {
         *made = std::move(*done);
         return HttpResponse{};
     };
-    later.then = [made, &api = call.api, who = call.who](HttpResponse refused) {
+    later.then = [made, &api = call.api, who = call.who,
+                  key = call.api.desk().state().record.key.key](HttpResponse refused) {
         if (!*made) return refused;
-        return finished(api, std::move(**made), who);
+        return finished(api, std::move(**made), who, key);
     };
     return later;
 }

@@ -6,6 +6,7 @@
 #include "station/http/audit_handlers.h"
 #include "station/http/body_members.h"
 #include "station/http/certificate_routes.h"
+#include "station/http/checkpoint_routes.h"
 #include "station/http/delivery_routes.h"
 #include "station/http/describe_audit.h"
 #include "station/http/describe_commands.h"
@@ -114,8 +115,9 @@ std::vector<Route> make() {
 const std::vector<Route>& routes() {
     static const std::vector<Route> table = [] {
         auto all = make();
-        for (const auto& more : {application_routes(), study_routes(), sample_routes(), delivery_routes(),
-                                 recall_routes(), certificate_routes(), link_routes()})
+        for (const auto& more :
+             {application_routes(), study_routes(), sample_routes(), delivery_routes(), recall_routes(),
+              certificate_routes(), link_routes(), checkpoint_routes()})
             all.insert(all.end(), more.begin(), more.end());
         return all;
     }();

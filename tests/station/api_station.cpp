@@ -30,6 +30,7 @@ struct ApiStation::Inside {
     Inside(const std::filesystem::path& folder, const Clock& clock, HttpLimits limits)
         : journal(open_journal(folder)),
           desk(open_desk(journal, clock)),
+          keeper(*desk, keys, key_file(folder)),
           sessions(clock, 8 * 3'600'000),
           waits(clock),
           lines(
@@ -89,8 +90,13 @@ struct ApiStation::Inside {
         // A key of the tests' own; checkpoints without their files.
         out.certificates.sign = [this](const std::string& cause, const std::string& who) { return sign(cause, who); };
         out.certificates.seal = [this](std::string paper, const std::string& number) {
-            return seal_paper(std::move(paper), number, key);
+            return seal_paper(std::move(paper), number, keys.checkpoints);
         };
+        out.checkpoints.sign = out.certificates.sign;
+        out.checkpoints.hand_over = [this](const std::string& reason, const std::string& who) {
+            return keeper.hand_over(reason, who);
+        };
+        out.checkpoints.seed = [this] { return keeper.seed(); };
         out.gauges["CAL-1"] = {"signed_decimal_unit", std::string(64, 'a')};
         // Stands for the fonts: anything beyond Latin-1 cannot be printed here.
         out.printable = [](std::string_view text) -> Result<void> {
@@ -100,19 +106,28 @@ struct ApiStation::Inside {
         return out;
     }
 
-    Result<KeptCheckpoint> sign(const std::string& cause, const std::string&) {
+    static std::filesystem::path key_file(const std::filesystem::path& folder) {
+        if (auto written = write_key_file(folder / "station.key", Seed{7}); !written)
+            throw std::runtime_error(written.error().code);
+        return folder / "station.key";
+    }
+
+    Result<KeptCheckpoint> sign(const std::string& cause, const std::string& who) {
+        const auto& key = keys.checkpoints;
         if (desk->state().record.key.key.empty())
-            desk->note(entries::KeyMade{key.verifier().name, key.verifier().text(), to_base64(std::string(32, 't'))});
+            desk->note(entries::KeyMade{key.verifier().name, key.verifier().text(), keys.tag_key_text()});
         const auto size = *journal.last_seq();
         const auto root = *journal.root(size);
-        desk->note(entries::CheckpointSigned{size, to_base64(root), sign_checkpoint(size, root, key).bytes(), cause});
+        desk->note(entries::CheckpointSigned{size, to_base64(root), sign_checkpoint(size, root, key).bytes(), cause},
+                   who);
         return **last_checkpoint(journal);
     }
 
-    SigningKey key{"bench-1", KeyType::ed25519, Seed{7}};
     boost::asio::io_context io;
     Journal journal;
     std::unique_ptr<Desk> desk;
+    StationKeys keys = keys_of("bench-1", Seed{7});
+    KeyKeeper keeper;
     Sessions sessions;
     SignInWaits waits;
     GaugeLines lines;

@@ -7,6 +7,7 @@
 
 #include "api_station.h"
 #include "station/http/routes.h"
+#include "station/proof/signing_key.h"
 
 using namespace crimpgate;
 using namespace crimpgate::test;
@@ -34,6 +35,7 @@ const std::vector<Row>& table() {
                                           {"uncertainty_nm", 12'000},   {"proof_limit_nm", 20'000},
                                           {"calibrated", "2026-03-02"}, {"calibration_due", "2027-03-01"},
                                           {"certificate", "C-1"}};
+    static const std::string known_witness = SigningKey("lead-home", KeyType::cosignature, Seed{9}).verifier().text();
     static const std::vector<Row> rows = {
         {"health", {}, 0, 0, 0, 0, 0},
         {"openapi", {}, 0, 0, 0, 0, 0},
@@ -242,6 +244,17 @@ const std::vector<Row>& table() {
          0,
          403,
          403},
+
+        {"checkpoints", {}, 401, 403, 0, 0, 0},
+        {"checkpointNote", {}, 401, 403, 0, 0, 0},
+        {"consistencyProof", {}, 401, 403, 0, 0, 0},
+        {"signCheckpoint", {}, 401, 403, 0, 0, 0},
+        {"bringCountersignature", {{"size", 1}, {"line", "no line"}}, 401, 0, 0, 0, 0},
+        {"knowWitness", {{"key", known_witness}, {"holder", "at home"}}, 401, 403, 0, 0, 403},
+        {"forgetWitness", {{"key", "nobody's"}, {"reason", "left"}}, 401, 403, 0, 0, 403},
+        {"keys", {}, 401, 0, 0, 0, 0},
+        {"handOverKey", {{"reason", "it may have been copied"}}, 401, 403, 403, 0, 403},
+        {"recoveryPage", {}, 401, 403, 403, 0, 403},
 
         {"links", {}, 401, 403, 0, 0, 0},
         {"makeLink", {{"customer", "Nobody"}}, 401, 403, 0, 403, 403},
