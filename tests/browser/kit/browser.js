@@ -73,7 +73,7 @@ function watch(page, station, wrong) {
     page.on("pageerror", (error) => note(`page error: ${error.message}\n${error.stack}`));
     page.on("request", (request) => {
         const url = new URL(request.url());
-        if (url.protocol !== "data:" && url.host !== home) note(`request to another host: ${request.url()}`);
+        if (!["data:", "blob:"].includes(url.protocol) && url.host !== home) note(`request to another host: ${request.url()}`);
     });
     page.on("requestfailed", (request) => {
         const why = request.failure()?.errorText ?? "";
