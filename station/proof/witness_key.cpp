@@ -30,12 +30,13 @@ SigningKey witness_key(const WitnessSecret& secret) {
 }
 
 Result<Countersigned> countersign(std::string_view checkpoint, const VerifierKey& log, const SigningKey& witness,
-                                  std::string_view last, std::string_view proof, std::int64_t unix_seconds) {
+                                  std::string_view last, std::string_view proof, std::int64_t unix_seconds,
+                                  const VerifierKey* last_log) {
     auto opened = open_checkpoint(checkpoint, log);
     if (!opened) return refuse(std::move(opened.error()));
     if (!last.empty()) {
         // Under its own signature: whoever can write the file beside the key must not be able to make it forget.
-        const auto before = open_checkpoint(last, log, {witness.verifier()});
+        const auto before = open_checkpoint(last, last_log != nullptr ? *last_log : log, {witness.verifier()});
         if (!before) return refuse(before.error());
         if (before->countersigners.empty())
             return refuse(message("witness.last_unsigned").with("name", witness.verifier().name));

@@ -29,9 +29,11 @@ struct Countersigned {
 };
 
 // Countersigns a checkpoint of that log at that time. `last`: the note that was countersigned last, empty for the
-// first; the new one must extend it, which `proof` shows (an empty text when there is no need of one). Refused as
-// open_checkpoint, read_consistency and verify_extends do.
+// first; the new one must extend it, which `proof` shows (an empty text when there is no need of one). `last_log`: the
+// log's key that signed `last`, where the log has handed over since; that the one led to the other is the caller's to
+// know. Refused as open_checkpoint, read_consistency and verify_extends do.
 Result<Countersigned> countersign(std::string_view checkpoint, const VerifierKey& log, const SigningKey& witness,
-                                  std::string_view last, std::string_view proof, std::int64_t unix_seconds);
+                                  std::string_view last, std::string_view proof, std::int64_t unix_seconds,
+                                  const VerifierKey* last_log = nullptr);
 
 }  // namespace crimpgate

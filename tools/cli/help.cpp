@@ -2,6 +2,8 @@
 
 #include <utility>
 
+#include "tools/cli/help_record.h"
+
 namespace crimpgate::cli {
 
 namespace {
@@ -22,6 +24,12 @@ COMMANDS
     entries        the journal's entries in sentences
     verify         what a certificate or a proof file proves; or whether the journal is sound
     check-page     a page that checks tags without a network, as one file to hand out
+    checkpoint     the record's signed heads: list, show, prove, sign, bring a countersignature
+    compare        whether one checkpoint extends the other, or the shop showed two pasts
+    countersign    signs a checkpoint with a key that is kept elsewhere
+    witness-key    makes such a key
+    key            the station's public keys; its secret read back from the recovery page
+    go-on-after-loss  when the journal lost its signed end for good
     rebuild-views  makes the journal's tables for search anew from its entries
     audit          what a shift, an order, a gauge ... made, with charts, as text, CSV, JSON and PDF
     recall         every assembly that shares a lot, a gauge, a time ... and who has it; letters to the customers
@@ -30,7 +38,8 @@ COMMANDS
     back-up        a whole, checked copy of the journal
 
 WHERE FROM
-    Every command but the two checks, verify FILE and check-page --key needs to know where to look:
+    Every command but the two checks, verify FILE, check-page --key, countersign and witness-key needs to know where to
+    look:
 
     --journal FILE                  straight at a journal's file; a station may be writing to it meanwhile
     --station http://HOST:PORT      ask a running station instead, as
@@ -136,62 +145,6 @@ OPTIONS
     --from N    begin with entry N; 1 when left out
     --count N   stop after N entries; all when left out
     --json      one entry a line, whole, with its hash. Of people only number, type and hash: PIN hashes stay inside
-)";
-
-constexpr std::string_view verify = R"(NAME
-    crimpgate verify - what a file that left the house proves; or whether the journal is sound
-
-SYNOPSIS
-    crimpgate verify FILE [--key KEY | --key-file KEYFILE] [--witness KEY,...] [--record RECORD] [--language en|de]
-                     [--json]
-    crimpgate verify CODE --key TAG-KEY [--language en|de] [--json]
-    crimpgate verify --journal FILE [--json]
-    crimpgate verify --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
-
-DESCRIPTION
-    Of a file, anywhere, without a journal, a station or a network: a certificate (PDF with its seal and the record inside
-    it), an evidence file (JSON), or a .tlog-proof with the record that it is about. Says in plain words what is proved,
-    who countersigned and when, and what is not proved and cannot be by such means. CODE is what a reader makes of a tag's
-    two-dimensional code, CG1:... or a link in capitals. reports/EVIDENCE.md describes every format, for whoever wants to
-    write a program of their own.
-
-    The public key must come from somewhere else than the file: the shop's page, a contract, an earlier paper. Without one
-    the file is held against the key that stands in it; that shows damage, but never ends with 0, since a forger would put
-    in a key of their own. Keys that were handed over by the given one are followed.
-
-    Of a journal: reads every entry again: numbers without a gap, bytes in their one form and as hashed, and the tables
-    for search equal to what the entries say. Tells up to which entry the journal is sound, or the first that is not and
-    what to do. The last entry's number and hash are worth writing down elsewhere: entries cut off at the end leave no
-    trace in the file itself.
-
-OPTIONS
-    --key KEY          the shop's public key, name+id+base64; of a tag's code the shop's tag key
-    --key-file FILE    a file that holds it
-    --witness KEY,...  keys that countersign; what they signed bounds the time
-    --record FILE      the record of a proof file; left out: the proof file's name without .tlog-proof
-    --language en|de   of what is said
-
-EXIT STATUS
-    0 proved, or sound; 1 changed, damaged, or no key was given; 2 wrong use; 3 it could not be read
-)";
-
-constexpr std::string_view check_page = R"(NAME
-    crimpgate check-page - a page that checks tags without a network, as one file to hand out
-
-SYNOPSIS
-    crimpgate check-page --journal FILE > page.html
-    crimpgate check-page --key TAG-KEY,... > page.html
-
-DESCRIPTION
-    Writes one HTML file to standard output, with the shop's tag keys in it: those that the journal knows, handed-over ones
-    included, or those that are given. It works from a phone's memory, a stick, or any host; its own policy keeps it from
-    asking anybody anything. A code is pasted, scanned into it, or read from a picture where the browser can. It says
-    what the signature proves and what not: a tag can be copied.
-
-    The station serves the same page at /C/, where the link on a tag leads when the configuration has one
-    ([record] link). Another host shows the page for every address under /C/.
-
-    Make it anew after a key was handed over.
 )";
 
 constexpr std::string_view rebuild_views = R"(NAME
@@ -345,8 +298,6 @@ constexpr std::pair<std::string_view, std::string_view> pages[] = {
     {"holds", holds},
     {"trace", trace},
     {"entries", entries},
-    {"verify", verify},
-    {"check-page", check_page},
     {"audit", audit},
     {"certificate", certificate},
     {"recall", recall},
@@ -360,7 +311,7 @@ constexpr std::pair<std::string_view, std::string_view> pages[] = {
 std::string_view help_page(std::string_view command) {
     for (const auto& [name, page] : pages)
         if (name == command) return page;
-    return {};
+    return record_help_page(command);
 }
 
 std::string_view usage_of(std::string_view command) {

@@ -42,10 +42,24 @@ std::vector<Command> commands() {
         {{"holds", {}, with_source(), {"--json", "--all"}}, &holds},
         {{"trace", {"SERIAL"}, with_source(), {"--json"}}, &trace},
         {{"entries", {}, with_source({"--from", "--count"}), {"--json"}}, &cli::entries},
-        {{"verify", {}, with_source(), {"--json"}}, &verify},
+        {{"verify", {}, with_source({"--key", "--key-file", "--checkpoint"}), {"--json"}}, &verify},
         {{"verify FILE", {"FILE"}, {"--key", "--key-file", "--witness", "--record", "--language"}, {"--json"}},
          &verify_file},
         {{"check-page", {}, {"--key", "--journal"}, {}}, &check_page},
+        {{"checkpoint list", {}, with_source({"--count"}), {"--json"}}, &checkpoint_list},
+        {{"checkpoint show", {"SIZE"}, with_source(), {}}, &checkpoint_show},
+        {{"checkpoint sign", {}, with_source(), {}}, &checkpoint_sign},
+        {{"checkpoint proof", {"FROM", "TO"}, with_source(), {}}, &checkpoint_proof},
+        {{"checkpoint bring", {"FILE"}, with_source({"--size"}), {}}, &checkpoint_bring},
+        {{"compare", {"OLD", "NEW"}, with_source({"--key", "--key-file", "--witness", "--proof", "--handovers"}), {}},
+         &compare},
+        {{"witness-key", {"FILE"}, {"--name"}, {}}, &cli::witness_key},
+        {{"countersign", {"CHECKPOINT"}, {"--key", "--log", "--since", "--proof", "--handovers", "--to"}, {}},
+         &cli::countersign},
+        {{"key show", {}, with_source(), {"--json"}}, &key_show},
+        {{"key handovers", {}, with_source(), {}}, &key_handovers},
+        {{"go-on-after-loss", {}, {"--config", "--person", "--pin-file", "--reason"}, {}}, &cli::go_on_after_loss},
+        {{"key restore", {"FILE"}, {"--journal"}, {}}, &key_restore},
         {{"rebuild-views", {}, with_source(), {"--json"}}, &rebuild_views},
         {{"audit",
           {},
@@ -82,7 +96,9 @@ int show_help(const std::vector<std::string>& words) {
 
 int run(std::string name, std::vector<std::string> arguments) {
     // "delivery send": a command of two words.
-    if (name == "delivery" && !arguments.empty() && !arguments.front().starts_with('-')) {
+    static constexpr std::string_view of_two[] = {"delivery", "checkpoint", "key"};
+    const bool two = std::find(std::begin(of_two), std::end(of_two), name) != std::end(of_two);
+    if (two && !arguments.empty() && !arguments.front().starts_with('-')) {
         name += ' ' + arguments.front();
         arguments.erase(arguments.begin());
     }
@@ -103,7 +119,7 @@ int run(std::string name, std::vector<std::string> arguments) {
         std::fputs(std::string(usage_of(name.substr(0, name.find(' ')))).c_str(), stderr);
         return how;
     }
-    if (name == "delivery") {
+    if (two && name.find(' ') == std::string::npos) {
         std::fputs(std::string(usage_of(name)).c_str(), stderr);
         return Exit::wrong_use;
     }

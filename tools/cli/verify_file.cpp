@@ -18,6 +18,7 @@
 #include "station/proof/tlog_proof.h"
 #include "tools/cli/commands.h"
 #include "tools/cli/files.h"
+#include "tools/cli/record_source.h"
 
 namespace crimpgate::cli {
 
@@ -38,12 +39,6 @@ struct Keys {
     std::vector<VerifierKey> witnesses;
 };
 
-Result<VerifierKey> key_of(std::string text) {
-    while (!text.empty() && (text.back() == '\n' || text.back() == '\r' || text.back() == ' '))
-        text.pop_back();
-    return parse_verifier_key(text);
-}
-
 // Several keys stand behind one option with commas between: no key holds one.
 Result<std::vector<VerifierKey>> keys_of_list(const std::string& text) {
     std::vector<VerifierKey> keys;
@@ -60,19 +55,9 @@ Result<std::vector<VerifierKey>> keys_of_list(const std::string& text) {
 
 Result<Keys> keys_in(const CommandLine& line) {
     Keys keys;
-    if (line.has("--key") && line.has("--key-file")) return refuse(message("verify.two_keys"));
-    if (line.has("--key") || line.has("--key-file")) {
-        std::string text = line.value("--key");
-        if (line.has("--key-file")) {
-            auto file = read_file(line.value("--key-file"));
-            if (!file) return refuse(std::move(file.error()));
-            text = std::move(*file);
-        }
-        auto key = key_of(std::move(text));
-        if (!key) return refuse(std::move(key.error()));
-        if (key->type != KeyType::ed25519) return refuse(message("verify.witness_as_key").with("name", key->name));
-        keys.station = std::move(*key);
-    }
+    auto station = shop_key(line);
+    if (!station) return refuse(std::move(station.error()));
+    keys.station = std::move(*station);
     if (line.has("--witness")) {
         auto witnesses = keys_of_list(line.value("--witness"));
         if (!witnesses) return refuse(std::move(witnesses.error()));
