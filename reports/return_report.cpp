@@ -36,6 +36,7 @@ class ReturnSetter {
     Paper set() {
         head();
         cautions();
+        notices();
         likely();
         record();
         seen();
@@ -84,7 +85,11 @@ class ReturnSetter {
 
     void head() {
         writer_.paragraph(title_, Weight::bold, 6);
-        writer_.down(2);
+        writer_.down(1);
+        writer_.paragraph(report_.for_customer ? said(message("returned.paper.customers_copy"))
+                                               : said(message("returned.paper.internal")),
+                          Weight::bold, text_size);
+        writer_.down(1.5);
         rule();
         const auto serial = report_.serial.empty() ? said(message("returned.paper.unknown_hose")) : report_.serial;
         facts({{said(message("returned.paper.serial")), serial},
@@ -94,12 +99,28 @@ class ReturnSetter {
                {said(message("returned.paper.opened")), time(report_.opened_ms)},
                {said(message("returned.paper.concluded")), time(report_.concluded_ms)},
                {said(message("returned.paper.concluded_by")), report_.concluded_by},
+               {said(message("returned.paper.judged")), judged()},
                {said(message("returned.paper.made_at")), audit_words::time_of(paper_.made_ms, paper_.reader)},
                {said(message("returned.paper.made_by")), paper_.made_by},
                {said(message("returned.paper.shop")), paper_.shop}});
         writer_.down(1);
         rule();
         writer_.down(2);
+    }
+
+    // What a person made of it; the ranking stays the station's.
+    std::string judged() const {
+        if (!report_.concluded_ms) return said(message("returned.paper.not_concluded"));
+        const auto* mode = find_mode(report_.cause);
+        return mode == nullptr ? said(message("returned.paper.cause_unknown")) : word(mode->words);
+    }
+
+    // Scrapped, on hold, another customer's: before anything is made of the ranking.
+    void notices() {
+        if (report_.notices.empty()) return;
+        for (const auto& m : report_.notices)
+            writer_.paragraph(said(m), Weight::bold, text_size);
+        writer_.down(3);
     }
 
     void rule() {
@@ -258,11 +279,16 @@ class ReturnSetter {
         };
         list(said(message("returned.paper.at_the_bench")), bench);
         list(said(message("returned.paper.where_used")), in_use);
-        if (!report_.remark.empty()) {
+        const auto decided = [&](const Message& title, const std::string& text) {
+            if (text.empty()) return;
             writer_.need(10);
-            writer_.paragraph(said(message("returned.paper.remark")), Weight::bold, text_size);
-            writer_.paragraph(report_.remark, Weight::regular, text_size);
-        }
+            writer_.paragraph(said(title), Weight::bold, text_size);
+            writer_.paragraph(text, Weight::regular, text_size);
+            writer_.down(1);
+        };
+        decided(message("returned.paper.decided_bench"), report_.bench_action);
+        decided(message("returned.paper.decided_use"), report_.application_action);
+        decided(message("returned.paper.remark"), report_.remark);
         writer_.down(3);
     }
 
@@ -298,10 +324,11 @@ class ReturnSetter {
             for (const auto& siblings : report_.siblings) {
                 if (siblings.group != risk.group) continue;
                 found = true;
-                t.rows.push_back(
-                    {group_of(risk.group) + (siblings.key.empty() ? "" : ": " + siblings.key), why,
-                     siblings.count ? std::to_string(*siblings.count) : said(message("returned.paper.cannot_tell")),
-                     serials_of(siblings)});
+                t.rows.push_back({group_of(risk.group) + (siblings.key.empty() ? "" : ": " + siblings.key), why,
+                                  siblings.count ? std::to_string(*siblings.count) +
+                                                       (siblings.where.empty() ? "" : " (" + siblings.where + ")")
+                                                 : said(message("returned.paper.cannot_tell")),
+                                  serials_of(siblings)});
             }
             if (!found) t.rows.push_back({group_of(risk.group), why, said(message("returned.paper.cannot_tell")), ""});
         }

@@ -3,6 +3,9 @@
 //
 // Cautions stand first (R13). All words come from the reader's catalogue; every figure is the ranking's own. Text that
 // a font lacks is written by its code, "[U+05E9]". Pages say up to which entry, with what hash, the record was read.
+//
+// There are two copies, and each says on its face which it is: the shop's own, which names other customers and must not
+// leave the house, and the customer's, in which whoever fills it in names nobody else's assemblies (R12).
 #pragma once
 
 #include <cstdint>
@@ -28,6 +31,7 @@ struct FoundSiblings {
     std::string key;  // "NH-3Q26-1187"
     std::optional<std::int64_t> count;
     std::vector<std::string> serials;  // all of them, or the first
+    std::string where{};               // how many of them are out, and with whom; in the reader's words
 };
 
 struct ReturnReport {
@@ -43,6 +47,11 @@ struct ReturnReport {
     std::vector<ReturnFact> record;    // what the record says
     std::vector<ReturnFact> measured;  // on the returned part
     std::vector<FoundSiblings> siblings;
+    std::string cause{};         // as judged by whoever concluded it: a cause's id; empty: not known
+    std::string bench_action{};  // what they decided
+    std::string application_action{};
+    std::vector<Message> notices{};  // what has to be read before anything else
+    bool for_customer = false;       // the copy that may leave the house
 };
 
 struct ReturnPaper {

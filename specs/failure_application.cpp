@@ -140,7 +140,7 @@ void add_unknown(const ReturnEvidence& evidence, std::span<const Answered> answe
             if (end.crimps.empty()) out.push_back(message("returned.unknown.crimps").with("end", end_name(end.end)));
             if (!end.depth) out.push_back(message("returned.unknown.depth").with("end", end_name(end.end)));
             if (!end.mark_after) out.push_back(message("returned.unknown.mark").with("end", end_name(end.end)));
-            if (!end.crimps.empty() && !end.gauge.proved_after)
+            if (!end.crimps.empty() && !end.gauge.proved_after && !end.gauge.withdrawn)
                 out.push_back(
                     message("returned.unknown.proof_after").with("end", end_name(end.end)).with("gauge", end.gauge.id));
             if (!end.crimps.empty() &&

@@ -34,6 +34,7 @@ struct GaugeEvidence {
     std::optional<bool> in_date;        // calibrated and in date on that day
     std::optional<bool> proved_before;  // last proof before the readings
     std::optional<bool> proved_after;   // first proof after them; nothing: none yet
+    bool withdrawn = false;             // taken out of use after them without another proof
 };
 
 struct EndEvidence {

@@ -41,7 +41,7 @@ struct Adder {
 };
 
 bool gauge_holds(const GaugeEvidence& gauge) {
-    return gauge.in_date != false && gauge.proved_before != false && gauge.proved_after != false;
+    return gauge.in_date != false && gauge.proved_before != false && gauge.proved_after != false && !gauge.withdrawn;
 }
 
 // The reading with the least margin to that side's limit; nullptr without any.
@@ -104,6 +104,7 @@ void gauge_lines(const EndEvidence& end, const Adder& add) {
         return std::move(m).with("end", end_name(end.end)).with("gauge", end.gauge.id);
     };
     if (end.gauge.proved_after == false) add(said(message("returned.record.gauge_failed_after")), supporting);
+    if (end.gauge.withdrawn) add(said(message("returned.record.gauge_withdrawn")), hint);
     if (end.gauge.proved_before == false) add(said(message("returned.record.gauge_not_proved")), hint);
     if (end.gauge.in_date == false) add(said(message("returned.record.gauge_out_of_date")), hint);
 }

@@ -123,6 +123,7 @@ Result<void> Decider::operator()(const commands::GaugeSaid& c) {
         case Ask::again:
         case Ask::study:
         case Ask::sample:
+        case Ask::returned:
             break;
     }
     // R1: only a connected, proved, in-date gauge measures.
@@ -136,6 +137,10 @@ Result<void> Decider::operator()(const commands::GaugeSaid& c) {
     }
     if (next.ask == Ask::sample) {
         sample_reading(c, reading, next);
+        return {};
+    }
+    if (next.ask == Ask::returned) {
+        returned_reading(c, reading, next);
         return {};
     }
     const SpecRow* row = row_in_work(s_);

@@ -137,6 +137,7 @@ Result<void> Decider::operator()(const commands::BeginSample& c) {
     if (!s_.current.empty()) return refuse(message("bench.assembly_in_work").with("serial", s_.current));
     if (!s_.stopped.empty()) return refuse(message("bench.quarantine_first").with("serial", s_.stopped));
     if (!s_.study.empty()) return refuse(message("bench.study_running").with("study", s_.study));
+    if (!s_.record.returned.empty()) return refuse(message("returned.running").with("return", s_.record.returned));
     const auto sample = s_.samples.find(c.sample);
     if (sample == s_.samples.end()) return refuse(message("bench.no_sample").with("sample", c.sample));
     if (sample->second.judged) return refuse(message("bench.sample_judged").with("sample", c.sample));

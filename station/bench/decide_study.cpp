@@ -93,6 +93,7 @@ Result<void> Decider::operator()(const commands::BeginStudy& c) {
     if (!s_.current.empty()) return refuse(message("bench.assembly_in_work").with("serial", s_.current));
     if (!s_.stopped.empty()) return refuse(message("bench.quarantine_first").with("serial", s_.stopped));
     if (!s_.sample.empty()) return refuse(message("bench.sample_running").with("sample", s_.sample));
+    if (!s_.record.returned.empty()) return refuse(message("returned.running").with("return", s_.record.returned));
     const auto* study = open_study(c.study);
     if (study == nullptr) return refuse(message("bench.no_study").with("study", c.study));
     if (study->complete()) return refuse(message("bench.study_complete").with("study", c.study));

@@ -142,6 +142,7 @@ class Decider {
     void work_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
     void study_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
     void sample_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
+    void returned_reading(const commands::GaugeSaid& c, const Reading& reading, const NextStep& step);
     void judge_sample(const SampleState& sample);
     const StudyState* open_study(const std::string& id) const;  // null: not planned, or given up
     entries::ReadingTaken taken(const commands::GaugeSaid& c, const Reading& reading) const;

@@ -4,6 +4,7 @@
 
 #include "specs/serial.h"
 #include "station/bench/application_steps.h"
+#include "station/bench/return_steps.h"
 #include "station/bench/sample_steps.h"
 
 namespace crimpgate {
@@ -115,6 +116,25 @@ std::optional<NextStep> sample_step(const BenchState& s) {
     return step;
 }
 
+// It waits for any gauge that may measure, and is no part of a shift or an order.
+NextStep returned_step(const BenchState& s) {
+    const auto& returned = s.record.returns.at(s.record.returned);
+    NextStep step;
+    step.ask = Ask::returned;
+    step.serial = returned.opened.serial;
+    const auto place = next_of_return(s, returned);
+    if (!place) return step;
+    const auto places = places_of_return(s, returned);
+    step.turn = std::count_if(places.begin(), places.end(),
+                              [&](const ReturnPlace& p) { return measured_at(returned, p) != nullptr; }) +
+                1;
+    step.end = place->end;
+    step.what = place->what;
+    step.flat = place->flat;
+    step.band = band_of_return(assembly_of(s, returned), *place);
+    return step;
+}
+
 std::optional<NextStep> before_the_work(const BenchState& s, const Now& now) {
     NextStep step;
     step.end = end_in_work(s);
@@ -128,8 +148,8 @@ std::optional<NextStep> before_the_work(const BenchState& s, const Now& now) {
         step.serial = s.stopped;
         return stop_at(Ask::quarantine);
     }
-    // A study is no part of a shift.
-    if (s.shift.empty() && s.study.empty()) return stop_at(Ask::shift);
+    // A study is no part of a shift, and neither is a hose that came back.
+    if (s.shift.empty() && s.study.empty() && s.record.returned.empty()) return stop_at(Ask::shift);
     if (s.proof) {
         step.gauge = s.proof->gauge;
         return stop_at(Ask::proof_reading);
@@ -142,6 +162,7 @@ std::optional<NextStep> before_the_work(const BenchState& s, const Now& now) {
         ready = ready || gauge_ready(gauge, now).has_value();
     }
     if (!ready) return stop_at(connected ? Ask::proof : Ask::gauge);
+    if (!s.record.returned.empty()) return returned_step(s);
     if (!s.sample.empty()) return sample_step(s);
     return std::nullopt;
 }

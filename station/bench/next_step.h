@@ -30,8 +30,9 @@ enum class Ask {
     confirm,     // `what` of `end`, by a person
     proof_test,  // both ends are good: the pressure test that the order asks for
     // instead of the work
-    study,   // `person` measures `piece`, the turn `turn` of a gauge study
-    sample,  // measure `flat` of `end` of `serial` again with another gauge
+    study,     // `person` measures `piece`, the turn `turn` of a gauge study
+    sample,    // measure `flat` of `end` of `serial` again with another gauge
+    returned,  // measure `what` (and `flat`) of `end` of a hose that came back; `turn` 0: everything is measured
 };
 
 struct NextStep {
@@ -43,7 +44,7 @@ struct NextStep {
     std::int64_t flat = 0;
     std::optional<Band> band;  // expected; of a set-up piece the middle half
     std::string gauge;         // proof_reading, study: which
-    std::int64_t turn = 0;     // study
+    std::int64_t turn = 0;     // study; returned: how many places are measured, from 1
     std::string piece;
     std::string person;
 };

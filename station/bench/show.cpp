@@ -4,6 +4,7 @@
 #include <boost/json.hpp>
 
 #include "specs/assembly.h"
+#include "station/bench/return_steps.h"
 #include "station/bench/sample_steps.h"
 #include "station/bench/show_parts.h"
 #include "station/entries/describe_entries.h"
@@ -12,7 +13,7 @@
 namespace crimpgate {
 
 BOOST_DESCRIBE_ENUM(Ask, clock, sign_in, quarantine, shift, proof_reading, proof, gauge, order, order_done, lots, die,
-                    setup, measure, again, confirm, proof_test, study, sample)
+                    setup, measure, again, confirm, proof_test, study, sample, returned)
 
 namespace {
 
@@ -75,6 +76,27 @@ json::object step_json(const BenchState& s, const NextStep& step, const Now& now
             out["flat"] = step.flat;
             break;
         }
+        case Ask::returned: {
+            const auto& returned = s.record.returns.at(s.record.returned);
+            out["return"] = s.record.returned;
+            out["places"] = static_cast<std::int64_t>(places_of_return(s, returned).size());
+            out["done"] = step.turn == 0;
+            if (!returned.measured.empty()) {
+                const auto& m = returned.measured.back();
+                out["last"] = json::object{{"end", enum_name(m.end)},
+                                           {"what", enum_name(m.what)},
+                                           {"flat", m.flat},
+                                           {"value_nm", m.value.nm()},
+                                           {"resolution_nm", m.resolution.nm()},
+                                           {"gauge", m.gauge}};
+            }
+            if (step.turn == 0) break;
+            out["measured"] = step.turn - 1;
+            out["end"] = enum_name(step.end);
+            out["what"] = enum_name(step.what);
+            if (step.flat != 0) out["flat"] = step.flat;
+            break;
+        }
         // The study's own gauge is missing, or has to prove itself.
         case Ask::gauge:
         case Ask::proof:
@@ -86,8 +108,9 @@ json::object step_json(const BenchState& s, const NextStep& step, const Now& now
     if (step.band) {
         out["lower_nm"] = step.band->lower.nm();
         out["upper_nm"] = step.band->upper.nm();
+        // What came back is not judged, so no guard is shown.
         const SpecRow* row = step.ask == Ask::sample ? &s.assemblies.at(step.serial).row(step.end) : row_in_work(s);
-        if (row != nullptr && step.ask != Ask::setup)
+        if (row != nullptr && step.ask != Ask::setup && step.ask != Ask::returned)
             out["guard_nm"] = guard_of(row->rule, uncertainty_at_hand(s, now)).nm();
     }
     return out;
@@ -165,6 +188,15 @@ void put_waiting(json::object& out, const BenchState& s) {
                                            {"shift", sample.drawn.shift},
                                            {"measured", static_cast<std::int64_t>(sample.measured.size())},
                                            {"places", places_of_sample(s, sample)}});
+    json::array returns;
+    for (const auto& [number, returned] : s.record.returns)
+        if (!returned.concluded)
+            returns.push_back(json::object{{"return", number},
+                                           {"serial", returned.opened.serial},
+                                           {"customer", returned.opened.customer},
+                                           {"measured", static_cast<std::int64_t>(returned.measured.size())},
+                                           {"hurt", returned.opened.someone_hurt}});
+    if (!returns.empty()) out["open_returns"] = std::move(returns);
     if (!studies.empty()) out["open_studies"] = std::move(studies);
     if (!samples.empty()) out["open_samples"] = std::move(samples);
 }
@@ -201,7 +233,11 @@ json::object show(const BenchState& s, const BenchRules& configured, const Now& 
     put_waiting(out, s);
     if (!s.study.empty()) out["study"] = s.study;
     if (!s.sample.empty()) out["sample"] = s.sample;
-    if (step.ask == Ask::sample) {
+    if (!s.record.returned.empty()) {
+        out["returned"] = s.record.returned;
+        if (const auto* assembly = assembly_of(s, s.record.returns.at(s.record.returned)))
+            out["row"] = reflect::write_struct(assembly->row(step.end));
+    } else if (step.ask == Ask::sample) {
         out["row"] = reflect::write_struct(s.assemblies.at(step.serial).row(step.end));
     } else if (const SpecRow* row = row_in_work(s, step)) {
         out["row"] = reflect::write_struct(*row);

@@ -11,6 +11,7 @@
 #include "station/http/describe_audit.h"
 #include "station/http/describe_commands.h"
 #include "station/http/link_routes.h"
+#include "station/http/return_routes.h"
 #include "station/http/study_routes.h"
 
 namespace crimpgate {
@@ -117,7 +118,7 @@ const std::vector<Route>& routes() {
         auto all = make();
         for (const auto& more :
              {application_routes(), study_routes(), sample_routes(), delivery_routes(), recall_routes(),
-              certificate_routes(), link_routes(), checkpoint_routes()})
+              certificate_routes(), link_routes(), checkpoint_routes(), return_routes()})
             all.insert(all.end(), more.begin(), more.end());
         return all;
     }();

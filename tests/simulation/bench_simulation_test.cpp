@@ -161,6 +161,7 @@ class Shift {
             case Ask::measure:
             case Ask::again:
             case Ask::sample:
+            case Ask::returned:  // the simulation opens none
                 return measure(step);
             case Ask::study:
                 if (b_.state.person != step.person) return run(SignIn{}, step.person);

@@ -187,6 +187,17 @@ const std::vector<Row>& table() {
          403,
          403},
 
+        // Hoses that came back: anybody at the work opens, asks and measures; the lead concludes.
+        {"returns", {}, 401, 0, 0, 0, 0},
+        {"return", {}, 401, 0, 0, 0, 0},
+        {"returnReport", {}, 401, 403, 0, 0, 0},
+        {"openReturn", {{"reported", "leaks at the shell"}}, 401, 0, 0, 403, 403},
+        {"answerReturn", {{"return", "RT-9"}, {"question", "hurt"}, {"answer", "no"}}, 401, 0, 0, 403, 403},
+        {"beginReturn", {{"return", "RT-9"}}, 401, 0, 0, 403, 403},
+        {"leaveReturn", {}, 401, 0, 0, 403, 403},
+        {"concludeReturn", {{"return", "RT-9"}, {"remark", "seen"}}, 401, 403, 0, 403, 403},
+        {"reopenReturn", {{"return", "RT-9"}, {"reason", "pictures came"}}, 401, 403, 0, 403, 403},
+
         // Gauge studies and samples: lists for whoever measures, results for the office, plans for the lead.
         {"studies", {}, 401, 0, 0, 0, 0},
         {"study", {}, 401, 403, 0, 0, 0},

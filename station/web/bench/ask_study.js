@@ -85,6 +85,7 @@ export function otherView(bench, desk) {
         el("button", {class: "choice", data: {test}, on: {click: run}}, el("b", {}, name), el("span", {}, what), el("span", {class: "number"}, say("page.bench.blind_count", {done, all})));
     const studies = bench.open_studies ?? [];
     const samples = bench.open_samples ?? [];
+    const returns = bench.open_returns ?? [];
     return {
         sentence: say("page.bench.other_ask"),
         hint: say("page.bench.other_do"),
@@ -93,6 +94,7 @@ export function otherView(bench, desk) {
             {class: "choices"},
             studies.map((s) => one(`begin-${s.study}`, s.study, say("page.bench.other_study", {gauge: s.gauge}), s.measured, s.turns, () => begin("/api/studies/begin", {study: s.study}))),
             samples.map((s) => one(`begin-${s.sample}`, s.sample, say("page.bench.other_sample", {shift: s.shift}), s.measured, s.places, () => begin("/api/samples/begin", {sample: s.sample}))),
+            returns.map((r) => el("button", {class: "choice", data: {test: `begin-${r.return}`}, on: {click: () => begin("/api/returns/begin", {return: r.return})}}, el("b", {}, r.return), el("span", {}, say(r.serial ? "page.bench.other_return" : "page.bench.other_return_unknown", {serial: r.serial, customer: r.customer})), r.hurt ? el("span", {}, say("page.bench.other_return_hurt")) : null)),
         ),
         main: null,
         others: [{test: "back", text: say("page.bench.back"), run: () => desk.close()}],

@@ -13,6 +13,7 @@ import {lotsView} from "./ask_lots.js";
 import {orderView} from "./ask_order.js";
 import {proofView} from "./ask_proof.js";
 import {proofTestView} from "./ask_proof_test.js";
+import {returnedView} from "./ask_returned.js";
 import {studyView} from "./ask_study.js";
 import {diePicture} from "./drawing.js";
 import {stationClock} from "./station_clock.js";
@@ -39,7 +40,7 @@ function shiftView(bench, desk) {
         hint: say("page.bench.shift_do"),
         main: {text: say("page.bench.shift_start"), run: () => desk.act("/api/shift/start", {})},
         // A study is no part of a shift.
-        others: bench.open_studies ? [{test: "other-work", text: say("page.bench.menu_other"), run: () => desk.open("other")}] : [],
+        others: bench.open_studies || bench.open_returns ? [{test: "other-work", text: say("page.bench.menu_other"), run: () => desk.open("other")}] : [],
     };
 }
 
@@ -124,6 +125,7 @@ const views = {
     lots: lotsView,
     die: dieView,
     study: studyView,
+    returned: returnedView,
 };
 
 export function askView(bench, desk) {

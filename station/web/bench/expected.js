@@ -6,12 +6,14 @@
 import {el} from "../kit/dom.js";
 import {verdictName} from "../kit/names.js";
 import {say} from "../kit/words.js";
+import {returnedNumbers} from "./ask_returned.js";
 import {progress} from "./ask_study.js";
 import {lengths, stepName} from "./sentences.js";
 import {isMark, sameStep, stillCounts, target} from "./steps.js";
 
 export function expected(bench) {
     const {step, row} = bench;
+    if (step.ask === "returned") return {node: returnedNumbers(bench), drawn: ""};
     if (step.ask === "sample") return {node: progress(step.measured, step.places), drawn: ""};
     const length = lengths(bench, step.gauge);
     if (step.ask === "confirm" && step.what === "bore_pin") {

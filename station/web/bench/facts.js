@@ -32,7 +32,7 @@ function gaugeFact(bench, id) {
 
 export function facts(bench) {
     const {row, order} = bench;
-    if (!row || !order || bench.study || bench.sample) return null;
+    if (!row || !order || bench.study || bench.sample || bench.returned) return null;
     const end = bench.step.end ?? "a";
     const {hose, fitting} = row;
     const lot = end === "b" ? order.fitting_b_lot : order.fitting_a_lot;

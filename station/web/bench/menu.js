@@ -20,7 +20,7 @@ export function menuView(bench, desk) {
         items.push(item("menu-order", say("page.bench.menu_order"), () => desk.open("order")));
     }
     if ((bench.gauges ?? []).length > 0) items.push(item("menu-withdraw", say("page.bench.menu_withdraw"), () => withdraw(bench, desk).then((done) => done && desk.close())));
-    if (free && (bench.open_studies || bench.open_samples)) items.push(item("menu-other", say("page.bench.menu_other"), () => desk.open("other")));
+    if (free && (bench.open_studies || bench.open_samples || bench.open_returns)) items.push(item("menu-other", say("page.bench.menu_other"), () => desk.open("other")));
     if (bench.row) items.push(item("menu-die", say("page.bench.menu_die"), () => desk.open("die")));
     items.push(item("menu-other-part", say("page.bench.menu_other_part"), () => otherPart(desk)));
     items.push(item("menu-reprint", say("page.bench.menu_reprint"), () => reprint(desk)));

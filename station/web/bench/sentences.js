@@ -8,6 +8,7 @@
 import {band, besides, shown, shownGuard, shownWithUnit} from "../kit/lengths.js";
 import {whatName} from "../kit/names.js";
 import {say} from "../kit/words.js";
+import {returnedTold} from "./ask_returned.js";
 import {isMark, resolutionOf, setupAdvice, shownUnit} from "./steps.js";
 
 export function lengths(bench, gauge) {
@@ -84,6 +85,8 @@ export function told(bench) {
             return {sentence: say("page.bench.do_bore_pin", {size: lengths(bench).one(row.bore_pin_nm ?? 0)}), hint: say("page.bench.hint_bore_pin")};
         case "sample":
             return {sentence: say("page.bench.sample_measure", {serial: step.serial, end: step.end.toUpperCase(), flat: step.flat}), hint: say("page.bench.sample_do")};
+        case "returned":
+            return returnedTold(bench);
         case "proof_reading":
             return {sentence: say("page.bench.do_proof_reading", {reference: step.reference, gauge: step.gauge}), hint: say("page.bench.hint_as_found")};
         default:

@@ -9,6 +9,7 @@ export const places = {
     deliveries: {module: "../pages/deliveries.js", name: "page.place.deliveries", live: false, roles: ["lead", "setter", "auditor"]},
     recall: {module: "../pages/recall.js", name: "page.place.recall", live: false, roles: ["lead", "setter", "auditor"]},
     seal: {module: "../pages/seal.js", name: "page.place.seal", live: false, roles: ["lead", "setter", "auditor"]},
+    returns: {module: "../pages/returns.js", name: "page.place.returns", live: false, roles: ["operator", "lead", "setter", "auditor"]},
     setup: {name: "page.place.setup", live: false, roles: ["lead", "setter", "auditor"]},
     help: {module: "../pages/help.js", name: "page.place.help", live: false, roles: ["operator", "lead", "setter", "auditor"]},
 };

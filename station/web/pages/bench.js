@@ -16,6 +16,7 @@ import {askView} from "../bench/asks.js";
 import {lotsView} from "../bench/ask_lots.js";
 import {orderView} from "../bench/ask_order.js";
 import {proofView} from "../bench/ask_proof.js";
+import {returnedButtons} from "../bench/ask_returned.js";
 import {blindSaid, leave, otherView, takeBackView} from "../bench/ask_study.js";
 import {answers} from "../bench/answers.js";
 import {drawing, proofPicture} from "../bench/drawing.js";
@@ -187,7 +188,7 @@ export function show(root, context) {
     function drawWhich(bench) {
         const number = numberOf(bench);
         const end = bench.stopped ? bench.stopped.hold?.end : bench.step.end;
-        const asked = ["measure", "again", "confirm", "setup", "die", "sample"].includes(bench.step.ask);
+        const asked = ["measure", "again", "confirm", "setup", "die", "sample", "returned"].includes(bench.step.ask);
         redraw(
             which,
             bench.step.ask === "setup"
@@ -195,7 +196,7 @@ export function show(root, context) {
                 : end && asked
                   ? el("p", {class: "which-end", data: {test: "which-end"}}, el("span", {class: "which-letter", aria: {hidden: "true"}}, end.toUpperCase()), el("span", {class: "unseen"}, endName(end)))
                   : null,
-            bench.order && !bench.study && !bench.sample
+            bench.order && !bench.study && !bench.sample && !bench.returned
                 ? el(
                       "p",
                       {class: "which-of", data: {test: "which-of"}},
@@ -210,7 +211,7 @@ export function show(root, context) {
     // Measured blind, a reading is heard, and nothing more: the next turn is asked for.
     function heed(bench) {
         const {step} = bench;
-        const now = step.ask === "study" ? {of: step.study, done: step.turn} : step.ask === "sample" ? {of: step.sample, done: step.measured} : null;
+        const now = step.ask === "study" ? {of: step.study, done: step.turn} : step.ask === "sample" ? {of: step.sample, done: step.measured} : step.ask === "returned" ? {of: step.return, done: step.measured ?? step.places} : null;
         if (now && now.of === counted?.of && now.done === counted.done) return false;
         const further = now && counted?.of === now.of && now.done > counted.done;
         counted = now;
@@ -223,6 +224,7 @@ export function show(root, context) {
         const buttons = (v.others ?? []).map((b) => el("button", {class: b.class ?? "", data: {test: b.test}, aria: {label: b.label}, on: {click: () => b.run()}}, b.picture ?? null, el("span", {}, b.text)));
         if (v.own || v.stop) return buttons;
         const quiet = [];
+        if (bench.returned) return [...returnedButtons(bench, desk), ...buttons];
         if (bench.study || bench.sample) {
             if (bench.step.ask === "study" && bench.step.turn > 1) quiet.push(el("button", {class: "quiet", data: {test: "take-back"}, on: {click: () => desk.open("take_back")}}, say("page.bench.study_void")));
             quiet.push(el("button", {class: "quiet", data: {test: "leave"}, on: {click: () => leave(bench, desk)}}, say(bench.study ? "page.bench.study_leave" : "page.bench.sample_leave")));
@@ -240,7 +242,7 @@ export function show(root, context) {
         const v = viewOf(bench);
         const work = Boolean(v.work);
         const further = heed(bench);
-        const blind = ["study", "sample"].includes(bench.step.ask) && !v.own;
+        const blind = ["study", "sample", "returned"].includes(bench.step.ask) && !v.own;
         frame.dataset.seq = bench.seq;
         frame.dataset.mode = v.stop ? "stop" : v.alarm ? "alarm" : work ? "work" : "ask";
         frame.dataset.ask = v.own ? view.name : bench.step.ask;
@@ -264,7 +266,7 @@ export function show(root, context) {
             const said = blind ? blindSaid(bench, {alive, upTo: quietUpTo}) : saidPlace(bench, {alive, event});
             // What went wrong needs the room, and so does what waits beside the work.
             const quiet = ["conforms", "none"].includes(said.dataset.kind) && !blind && warned.childElementCount === 0;
-            redraw(numbers, now ? now.node : null, said, quiet && !proofAsk ? driftPanel(bench) : null);
+            redraw(numbers, now ? now.node : null, bench.step.ask === "returned" && said.dataset.kind === "blind" ? null : said, quiet && !proofAsk ? driftPanel(bench) : null);
         } else {
             redraw(picture, null);
             redraw(numbers, null); // what stood there would be old when it is seen again
