@@ -9,7 +9,7 @@ import path from "node:path";
 import {after, before, test} from "node:test";
 
 import {axe, hook} from "./kit/browser.js";
-import {root, shots as pictures} from "./kit/places.js";
+import {build, root, shots as pictures} from "./kit/places.js";
 import {api} from "./kit/shop.js";
 import {openDesk} from "./holds_kit.js";
 
@@ -183,6 +183,15 @@ test("the lead sees that it was looked through, takes it back, and it is gone", 
     assert.equal(answer.status(), 404);
     assert.match(await hook(phone, "nothing").innerText(), /This link shows nothing/);
     assert.match(await phone.locator("#caution").innerText(), /WARNING/);
+    // The same from the command line.
+    const pin = path.join(folder, "pin");
+    fs.writeFileSync(pin, `${desk.shop.lead.pin}\n`, {mode: 0o600});
+    const command = (...words) => execFileSync(path.join(build, "tools/crimpgate"), ["link", ...words, "--station", desk.station.url.replace("localhost", "127.0.0.1"), "--person", desk.shop.lead.badge, "--pin-file", pin], {encoding: "utf8"});
+    const [, second] = command("make", "--customer", fennick, "--delivery", "DL-1").split("\n");
+    assert.equal((await fetch(`${second}/overview.json`)).status, 200);
+    assert.match(command("list"), /TL-2[^\n]*until revoked[^\n]*\n\s*TL-1[^\n]*revoked: sent to the wrong address/);
+    command("revoke", "TL-2", "--reason", "only a try");
+    assert.equal((await fetch(`${second}/overview.json`)).status, 404);
     await axe(phone, "trace gone");
     await looks(phone, "trace-gone");
     await phone.context().close();

@@ -46,6 +46,9 @@ int delivery_list(const CommandLine& line);
 int delivery_show(const CommandLine& line);
 int delivery_send(const CommandLine& line);
 int delivery_take_back(const CommandLine& line);
+int link_list(const CommandLine& line);
+int link_make(const CommandLine& line);
+int link_revoke(const CommandLine& line);
 
 // To standard output.
 void print(std::string_view text);

@@ -1,6 +1,8 @@
 // delivery: what left the house.
 #include <fmt/format.h>
 #include <boost/json.hpp>
+#include <cstdio>
+#include <vector>
 
 #include "specs/shown_text.h"
 #include "tools/cli/commands.h"
@@ -44,6 +46,14 @@ Result<json::array> serials_in(const std::string& file) {
         out.push_back(json::string(serial ? serial->text() : std::string(one)));
     }
     return out;
+}
+
+// What was refused, and below it every reason.
+int fail_for(const Message& why, const std::vector<std::string>& reasons) {
+    const int how = fail_with(why);
+    for (const auto& reason : reasons)
+        std::fprintf(stderr, "    %s\n", reason.c_str());
+    return how;
 }
 
 int empty(const char* field) {
@@ -115,7 +125,9 @@ int delivery_send(const CommandLine& line) {
     if (line.has("--date")) body["date"] = line.value("--date");
     const auto asked = opened(line);
     if (!asked.source) return asked.how;
-    if (const auto sent = asked.source->send_delivery(body, false); !sent) return fail_with(sent.error());
+    std::vector<std::string> reasons;
+    if (const auto sent = asked.source->send_delivery(body, false, reasons); !sent)
+        return fail_for(sent.error(), reasons);
     print("Written down as sent.\n");
     return Exit::fine;
 }
@@ -129,7 +141,9 @@ int delivery_take_back(const CommandLine& line) {
         {"delivery", line.words.front()}, {"serials", std::move(*serials)}, {"reason", line.value("--reason")}};
     const auto asked = opened(line);
     if (!asked.source) return asked.how;
-    if (const auto back = asked.source->send_delivery(body, true); !back) return fail_with(back.error());
+    std::vector<std::string> reasons;
+    if (const auto back = asked.source->send_delivery(body, true, reasons); !back)
+        return fail_for(back.error(), reasons);
     print("Written down as taken back.\n");
     return Exit::fine;
 }

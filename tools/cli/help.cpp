@@ -34,6 +34,7 @@ COMMANDS
     audit          what a shift, an order, a gauge ... made, with charts, as text, CSV, JSON and PDF
     recall         every assembly that shares a lot, a gauge, a time ... and who has it; letters to the customers
     delivery       what left the house: list, show, send, take back
+    link           what a customer sees of their own assemblies, without an account: list, make, revoke
     certificate    issued by a lead for a serial, an order or a delivery, with the record and its proof inside
     back-up        a whole, checked copy of the journal
 
@@ -223,6 +224,21 @@ DESCRIPTION
     show also ask a station: --station http://HOST:PORT --person ID [--pin-file FILE].
 )";
 
+constexpr std::string_view link = R"(NAME
+    crimpgate link - customers' links to the records of their own assemblies
+
+SYNOPSIS
+    crimpgate link make --customer C [--delivery DELIVERY] [--until DATE] [--json] --station http://HOST:PORT --person ID
+    crimpgate link list --journal FILE [--json]
+    crimpgate link revoke LINK --reason TEXT --station http://HOST:PORT --person ID [--pin-file FILE]
+
+DESCRIPTION
+    Whoever has a link sees the customer's own assemblies, or those of one delivery: record, certificates, proofs, lists
+    and events. No account, no password: the address is the key, so it goes to the customer and to nobody else. make
+    prints it this one time; the record keeps nothing of it but a hash. DATE is the last day; without it the link is good
+    until it is revoked. list also asks a station and says how often each was looked through. A lead makes and revokes.
+)";
+
 constexpr std::string_view certificate = R"(NAME
     crimpgate certificate - a lead issues a certificate for a serial, an order or a delivery
 
@@ -302,6 +318,7 @@ constexpr std::pair<std::string_view, std::string_view> pages[] = {
     {"certificate", certificate},
     {"recall", recall},
     {"delivery", delivery},
+    {"link", link},
     {"back-up", back_up},
     {"rebuild-views", rebuild_views},
 };

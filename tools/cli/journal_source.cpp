@@ -12,6 +12,7 @@
 #include "station/entries/entry_json.h"
 #include "station/http/page_words.h"
 #include "station/journal/audit_facts.h"
+#include "station/journal/customer_view.h"
 #include "station/journal/deliveries.h"
 #include "station/journal/queries.h"
 #include "station/json/reflect.h"
@@ -100,7 +101,12 @@ class JournalSource : public Source {
     }
     Result<json::array> deliveries() override { return crimpgate::deliveries(journal_, all_deliveries); }
     Result<json::object> delivery(const std::string& number) override { return crimpgate::delivery(journal_, number); }
-    Result<void> send_delivery(const json::object&, bool) override { return needs_station(); }
+    Result<void> send_delivery(const json::object&, bool, std::vector<std::string>&) override {
+        return needs_station();
+    }
+    Result<json::array> links() override { return crimpgate::links(journal_, all_deliveries); }
+    Result<json::object> make_link(const json::object&) override { return needs_station(); }
+    Result<void> revoke_link(const json::object&) override { return needs_station(); }
 
     Result<void> rebuild_views() override { return journal_.rebuild_views(); }
     Result<void> back_up(const std::string& to) override { return journal_.back_up(to); }

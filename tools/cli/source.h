@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <memory>
 #include <string>
+#include <vector>
 
 #include <boost/json/array.hpp>
 #include <boost/json/object.hpp>
@@ -55,9 +56,15 @@ class Source {
                                               const std::string& customer) = 0;
     virtual Result<boost::json::array> deliveries() = 0;
     virtual Result<boost::json::object> delivery(const std::string& number) = 0;
-    // The body of POST /api/deliveries, or of /api/deliveries/take-back; the reasons of a refusal are told on standard
-    // error. "cli.needs_station" from a journal's file.
-    virtual Result<void> send_delivery(const boost::json::object& body, bool back) = 0;
+    // The body of POST /api/deliveries, or of /api/deliveries/take-back; `reasons` of a refusal, one by one.
+    // "cli.needs_station" from a journal's file.
+    virtual Result<void> send_delivery(const boost::json::object& body, bool back,
+                                       std::vector<std::string>& reasons) = 0;
+    // Customers' links, as GET /api/links lists them; made and revoked as POST /api/links and /api/links/revoke do.
+    // "cli.needs_station" from a journal's file, for the latter two.
+    virtual Result<boost::json::array> links() = 0;
+    virtual Result<boost::json::object> make_link(const boost::json::object& body) = 0;
+    virtual Result<void> revoke_link(const boost::json::object& body) = 0;
     virtual Result<void> rebuild_views() = 0;
     virtual Result<void> back_up(const std::string& whole_path) = 0;
 };

@@ -140,14 +140,21 @@ class StationSource : public Source {
     Result<json::object> delivery(const std::string& number) override {
         return answer(client_.get("/api/deliveries/" + percent_encoded(number)));
     }
-    Result<void> send_delivery(const json::object& body, bool back) override {
+    Result<void> send_delivery(const json::object& body, bool back, std::vector<std::string>& reasons) override {
         auto reply = client_.post(back ? "/api/deliveries/take-back" : "/api/deliveries", body);
         if (reply && !reply->ok())
             if (const auto* faults = reply->json.if_contains("faults"); faults != nullptr && faults->is_array())
                 for (const auto& fault : faults->get_array())
                     if (const auto* words = fault.as_object().if_contains("words"); words != nullptr)
-                        std::fprintf(stderr, "    %s\n", std::string(words->as_string()).c_str());
+                        reasons.emplace_back(words->as_string());
         return done(std::move(reply));
+    }
+    Result<json::array> links() override { return list_in(client_.get("/api/links?limit=10000"), "links"); }
+    Result<json::object> make_link(const json::object& body) override {
+        return answer(client_.post("/api/links", body));
+    }
+    Result<void> revoke_link(const json::object& body) override {
+        return done(client_.post("/api/links/revoke", body));
     }
     Result<void> rebuild_views() override { return done(client_.post("/api/journal/rebuild-views")); }
     Result<void> back_up(const std::string& to) override {

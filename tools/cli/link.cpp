@@ -1,0 +1,97 @@
+// link: what a customer sees of their own assemblies without an account.
+#include <fmt/format.h>
+#include <boost/json.hpp>
+
+#include "specs/shown_text.h"
+#include "tools/cli/commands.h"
+#include "tools/cli/source.h"
+#include "tools/cli/text_table.h"
+
+namespace crimpgate::cli {
+
+namespace {
+
+namespace json = boost::json;
+
+struct Opened {
+    std::unique_ptr<Source> source;
+    int how = Exit::fine;
+};
+
+Opened opened(const CommandLine& line) {
+    bool wrong = false;
+    auto source = open_source(line, Access::read, wrong);
+    if (!source) return {nullptr, wrong ? fail(Exit::wrong_use, source.error()) : fail_with(source.error())};
+    return {std::move(*source)};
+}
+
+int empty(const char* field) {
+    return fail(Exit::wrong_use, message("bench.field_empty").with("field", field));
+}
+
+std::string how_it_stands(const json::object& link) {
+    if (link.contains("revoked_seq")) return "revoked: " + shown_text(text_in(link, "revoke_reason"));
+    const auto last = text_in(link, "valid_until");
+    return last.empty() ? "until revoked" : "until " + last;
+}
+
+}  // namespace
+
+int link_list(const CommandLine& line) {
+    const auto asked = opened(line);
+    if (!asked.source) return asked.how;
+    auto list = asked.source->links();
+    if (!list) return fail_with(list.error());
+    if (line.has("--json")) {
+        print_json({{"links", std::move(*list)}});
+        return Exit::fine;
+    }
+    TextTable table({"link", "customer", "of", "good", "looks", "last look", "by"});
+    for (const auto& value : *list) {
+        const auto& link = value.as_object();
+        const auto delivery = text_in(link, "delivery"), looked = text_in(link, "looked");
+        table.add({text_in(link, "link"), shown_text(text_in(link, "customer")),
+                   delivery.empty() ? "everything" : delivery, how_it_stands(link),
+                   std::to_string(number_in(link, "looks")), looked.empty() ? "-" : short_time(looked) + " UTC",
+                   text_in(link, "who")});
+    }
+    print(table.empty() ? "No link was made yet.\n" : table.text());
+    return Exit::fine;
+}
+
+int link_make(const CommandLine& line) {
+    if (line.value("--customer").empty()) return empty("customer");
+    json::object body{{"customer", line.value("--customer")}};
+    if (line.has("--delivery")) body["delivery"] = line.value("--delivery");
+    if (line.has("--until")) body["valid_until"] = line.value("--until");
+    const auto asked = opened(line);
+    if (!asked.source) return asked.how;
+    const auto made = asked.source->make_link(body);
+    if (!made) return fail_with(made.error());
+    if (line.has("--json")) {
+        print_json(*made);
+        return Exit::fine;
+    }
+    print(fmt::format(
+        "{}\n{}\n\nThis address is shown this one time. Whoever has it sees what is behind it: send it to the "
+        "customer and to nobody else.\n",
+        text_in(*made, "link"), text_in(*made, "address")));
+    const auto* good = made->if_contains("for_customers");
+    if (good == nullptr || !good->is_bool() || !good->get_bool())
+        print(
+            "The configuration names no address for customers ([record] link): this one is as you reach the station "
+            "yourself.\n");
+    return Exit::fine;
+}
+
+int link_revoke(const CommandLine& line) {
+    if (line.value("--reason").empty()) return empty("reason");
+    const auto asked = opened(line);
+    if (!asked.source) return asked.how;
+    const auto done = asked.source->revoke_link({{"link", line.words.front()}, {"reason", line.value("--reason")}});
+    if (!done) return fail_with(done.error());
+    print("Revoked. It shows nothing any more.\n");
+    return Exit::fine;
+}
+
+}  // namespace crimpgate::cli
