@@ -47,8 +47,9 @@ Sources sources() {
         for (const auto& entry : fs::recursive_directory_iterator(fs::path(CRIMPGATE_SOURCE_DIR) / folder)) {
             const auto extension = entry.path().extension();
             if (extension == ".js") read_page(entry.path(), out);
-            // The page that checks tags stands alone: it says its sentences by their last part.
-            if (entry.path().parent_path().filename() == "check" && (extension == ".js" || extension == ".html")) {
+            // The page that checks tags and the customer's stand alone: they say their sentences by their last part.
+            const auto page = entry.path().parent_path().filename();
+            if ((page == "check" || page == "trace") && (extension == ".js" || extension == ".html")) {
                 const std::string text = text_of(entry.path());
                 for (std::sregex_iterator at(text.begin(), text.end(), literal), end; at != end; ++at)
                     out.literals.insert((*at)[1]);
@@ -77,7 +78,10 @@ std::map<std::string, std::string> catalogue() {
 // A few places say many sentences of one kind, by what comes behind their common beginning.
 bool said(const Sources& found, const std::string& code) {
     if (found.literals.contains(code)) return true;
-    for (const std::string prefix : {"certificate.paper.", "recall.paper.", "page.check.", "page.check.fault."}) {
+    for (const std::string prefix :
+         {"certificate.paper.", "recall.paper.", "page.check.", "page.check.fault.", "page.trace.", "page.trace.state.",
+          "page.trace.head.", "page.trace.why.", "page.trace.what.", "page.trace.col.", "page.trace.file.",
+          "page.trace.avoid.", "page.trace.seen."}) {
         if (!code.starts_with(prefix)) continue;
         auto rest = code.substr(prefix.size());
         if (found.literals.contains(rest)) return true;
