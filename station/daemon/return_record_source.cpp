@@ -258,10 +258,11 @@ class Record {
     Result<void> add_gauges(const std::map<std::string, std::pair<std::int64_t, std::int64_t>>& gauges,
                             GaugeEvidence& worst) {
         const auto rank = [](const GaugeEvidence& g) {
+            if (g.id.empty()) return 0;  // none yet
             if (g.proved_after == false || g.withdrawn) return 4;
             if (g.proved_before == false || g.in_date == false) return 3;
             if (!g.proved_after) return 2;
-            return g.id.empty() ? 0 : 1;
+            return 1;
         };
         for (const auto& [id, readings] : gauges) {
             const auto around = proofs_around(journal_, id, readings.first, readings.second);
