@@ -183,6 +183,37 @@ TEST_CASE("A running station is asked over its API, by a person with a PIN") {
     CHECK(run(station.asked({"back-up", copy}, "SE-1", secret)).code == 0);
     CHECK(run({"verify", "--journal", copy}).code == 0);
 
+    // The record is signed on demand, countersigned elsewhere, brought back, and compared by the station's own proof.
+    const auto shown = run(station.asked({"key", "show", "--json"}, "SE-1", secret));
+    const std::string key(json::parse(shown.out).at("keys").at(0).at("key").as_string());
+    const auto sign = [&](const std::string& name) {
+        const auto made = run(station.asked({"checkpoint", "sign"}, "SE-1", secret));
+        INFO(made.err);
+        REQUIRE(made.code == 0);
+        std::ofstream(station.path(name)) << made.out;
+        return station.path(name);
+    };
+    const auto older = sign("older.txt");
+    const auto witness = run({"witness-key", station.path("lead.key"), "--name", "lead-home"});
+    const auto back = station.path("back.txt");
+    REQUIRE(run({"countersign", older, "--key", station.path("lead.key"), "--log", key, "--to", back}).code == 0);
+    const auto unknown = run(station.asked({"checkpoint", "bring", back}, "SE-1", secret));
+    CHECK(unknown.code == 3);
+    CHECK(has(unknown.err, "lead-home is no witness that this station knows"));
+    CHECK(must(client.post("/api/witnesses",
+                           {{"key", witness.out.substr(0, witness.out.size() - 1)}, {"holder", "Mara Quill, at home"}}))
+              .ok());
+    const auto brought = run(station.asked({"checkpoint", "bring", back}, "SE-1", secret));
+    INFO(brought.err);
+    CHECK(brought.code == 0);
+    CHECK(has(run(station.asked({"checkpoint", "list"}, "SE-1", secret)).out, "lead-home"));
+    const auto newer = sign("newer.txt");
+    const auto compared = run(station.asked({"compare", older, newer, "--key", key}, "SE-1", secret));
+    INFO(compared.out << compared.err);
+    CHECK(compared.code == 0);
+    CHECK(has(compared.out, "not one was changed"));
+    CHECK(run(station.asked({"verify", "--key", key}, "SE-1", secret)).code == 2);
+
     const auto stranger = run(station.asked({"orders"}, "SE-1", pin_file(station, "wrong", "999999", 0600)));
     CHECK(stranger.code == 3);
     CHECK(has(stranger.err, "do not belong together"));
