@@ -34,6 +34,7 @@ COMMANDS
     audit          what a shift, an order, a gauge ... made, with charts, as text, CSV, JSON and PDF
     recall         every assembly that shares a lot, a gauge, a time ... and who has it; letters to the customers
     delivery       what left the house: list, show, send, take back
+    return         hoses that came back: list, open, show with the likely causes, report
     link           what a customer sees of their own assemblies, without an account: list, make, revoke
     certificate    issued by a lead for a serial, an order or a delivery, with the record and its proof inside
     back-up        a whole, checked copy of the journal
@@ -224,6 +225,29 @@ DESCRIPTION
     show also ask a station: --station http://HOST:PORT --person ID [--pin-file FILE].
 )";
 
+constexpr std::string_view returned = R"(NAME
+    crimpgate return - hoses that came back
+
+SYNOPSIS
+    crimpgate return list [--json] --station http://HOST:PORT --person ID [--pin-file FILE]
+    crimpgate return open --serial SERIAL [--customer C] [--received DATE] [--reported TEXT] [--hurt] --station ...
+    crimpgate return show RETURN [--all] [--json] --station ...
+    crimpgate return report RETURN --pdf FILE [--copy internal|customer] [--paper a4|letter] [--language en|de]
+                                   --station ...
+
+DESCRIPTION
+    open takes a hose without a serial too, when --reported says what is known of it. show tells what the record says,
+    the causes within reach with every line of their sums (--all: every cause), who shares something with this hose, and
+    what cannot be known. The questions are answered on the station's pages, with their drawings. The shop's own copy of
+    the report names other customers and stays in the house; the customer's copy names nobody else's assemblies, and is
+    refused for a hose that was made for another customer than the one who sent it.
+
+    Never feel for a leak by hand. If somebody was hurt, the part stays as it was found.
+
+EXIT STATUS
+    0 done; 2 wrong use; 3 it could not be done
+)";
+
 constexpr std::string_view link = R"(NAME
     crimpgate link - customers' links to the records of their own assemblies
 
@@ -319,6 +343,7 @@ constexpr std::pair<std::string_view, std::string_view> pages[] = {
     {"recall", recall},
     {"delivery", delivery},
     {"link", link},
+    {"return", returned},
     {"back-up", back_up},
     {"rebuild-views", rebuild_views},
 };

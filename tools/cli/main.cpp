@@ -80,6 +80,11 @@ std::vector<Command> commands() {
         {{"delivery send", {}, with_source({"--customer", "--note", "--date", "--to", "--serials"}), {}},
          &delivery_send},
         {{"delivery take-back", {"DELIVERY"}, with_source({"--serials", "--reason"}), {}}, &delivery_take_back},
+        {{"return list", {}, with_source(), {"--json"}}, &return_list},
+        {{"return open", {}, with_source({"--serial", "--customer", "--received", "--reported"}), {"--hurt", "--json"}},
+         &return_open},
+        {{"return show", {"RETURN"}, with_source(), {"--all", "--json"}}, &return_show},
+        {{"return report", {"RETURN"}, with_source({"--pdf", "--copy", "--paper", "--language"}), {}}, &return_report},
         {{"link list", {}, with_source(), {"--json"}}, &link_list},
         {{"link make", {}, with_source({"--customer", "--delivery", "--until"}), {"--json"}}, &link_make},
         {{"link revoke", {"LINK"}, with_source({"--reason"}), {}}, &link_revoke},
@@ -99,7 +104,7 @@ int show_help(const std::vector<std::string>& words) {
 
 int run(std::string name, std::vector<std::string> arguments) {
     // "delivery send": a command of two words.
-    static constexpr std::string_view of_two[] = {"delivery", "link", "checkpoint", "key"};
+    static constexpr std::string_view of_two[] = {"delivery", "checkpoint", "key", "link", "return"};
     const bool two = std::find(std::begin(of_two), std::end(of_two), name) != std::end(of_two);
     if (two && !arguments.empty() && !arguments.front().starts_with('-')) {
         name += ' ' + arguments.front();
