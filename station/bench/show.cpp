@@ -83,12 +83,9 @@ json::object step_json(const BenchState& s, const NextStep& step, const Now& now
             out["done"] = step.turn == 0;
             if (!returned.measured.empty()) {
                 const auto& m = returned.measured.back();
-                out["last"] = json::object{{"end", enum_name(m.end)},
-                                           {"what", enum_name(m.what)},
-                                           {"flat", m.flat},
-                                           {"value_nm", m.value.nm()},
-                                           {"resolution_nm", m.resolution.nm()},
-                                           {"gauge", m.gauge}};
+                out["last"] =
+                    json::object{{"end", enum_name(m.end)},  {"what", enum_name(m.what)},          {"flat", m.flat},
+                                 {"value_nm", m.value.nm()}, {"resolution_nm", m.resolution.nm()}, {"gauge", m.gauge}};
             }
             if (step.turn == 0) break;
             out["measured"] = step.turn - 1;
