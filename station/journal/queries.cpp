@@ -194,10 +194,13 @@ Result<json::array> spec_rows_in_force(const Journal& journal) {
                "JOIN spec_tables t USING(seq) WHERE r.in_force_yn ORDER BY r.spec_id");
 }
 
+// Of settings and the like: what belongs to the everyday work is not among the happenings (happenings.h). Without their
+// index the one entry of a long journal would be looked for in all of them.
 Result<json::object> last_entry_of(const Journal& journal, std::string_view type) {
     return guarded([&] {
         auto found =
-            whole_entries(journal.database(), "SELECT bytes FROM entries WHERE type = ? ORDER BY seq DESC LIMIT 1",
+            whole_entries(journal.database(),
+                          "SELECT bytes FROM entries WHERE seq = (SELECT max(seq) FROM happenings WHERE type = ?)",
                           std::string(type));
         return found.empty() ? json::object() : std::move(found.front().as_object());
     });
