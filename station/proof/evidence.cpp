@@ -132,6 +132,15 @@ std::string time_of(const Signer& signer) {
     return utc_text(*signer.unix_seconds * 1000);
 }
 
+constexpr std::size_t serials_named = 8;
+
+std::string some_of(const std::vector<std::string>& serials) {
+    std::string out;
+    for (std::size_t i = 0; i < std::min(serials.size(), serials_named); ++i)
+        out += (i == 0 ? "" : ", ") + serials[i];
+    return serials.size() > serials_named ? out + ", ..." : out;
+}
+
 void say_what_is_proved(const Evidence& evidence, std::size_t steps, EvidenceCheck& check) {
     const std::string size = std::to_string(check.checkpoint.size);
     if (steps > 0)
@@ -140,6 +149,11 @@ void say_what_is_proved(const Evidence& evidence, std::size_t steps, EvidenceChe
     check.proved.push_back(message("evidence.proved.signed").with("name", evidence.name).with("size", size));
     check.proved.push_back(
         message("evidence.proved.entries").with("count", std::to_string(evidence.entries.size())).with("size", size));
+    // Whoever holds one hose looks for its number first.
+    if (!evidence.serials.empty())
+        check.proved.push_back(message("evidence.proved.about")
+                                   .with("count", std::to_string(evidence.serials.size()))
+                                   .with("serials", some_of(evidence.serials)));
     const Signer* earliest = nullptr;
     for (const auto& signer : check.countersigners) {
         check.proved.push_back(message("evidence.proved.countersigned")

@@ -58,6 +58,7 @@ test("a lead issues a certificate; its PDF proves itself, and not after one byte
     const good = verified(file, shopKey);
     assert.equal(good.code, 0, good.said);
     assert.match(good.said, /sealed as CF-1\./);
+    assert.match(good.said, new RegExp(`about \\(1\\): ${serial}\\.`));
     const text = execFileSync("pdftotext", ["-layout", file, "-"]).toString();
     assert.match(text, /CF-1/);
     assert.match(text, new RegExp(desk.shop.lead.name));

@@ -57,8 +57,9 @@ TEST_CASE("an evidence file is read back as it was written, and says what it pro
     const auto check = sample.check();
     REQUIRE(check.good());
     CHECK(check.checkpoint.size == 10);
-    CHECK(codes(check.proved) == Codes{"evidence.proved.signed", "evidence.proved.entries"});
+    CHECK(codes(check.proved) == Codes{"evidence.proved.signed", "evidence.proved.entries", "evidence.proved.about"});
     CHECK(check.proved[1].detail("count") == "3");
+    CHECK(check.proved[2].detail("serials") == "K103, K107");
     CHECK(codes(check.not_proved) ==
           Codes{"evidence.not.honest", "evidence.not.this_hose", "evidence.not.complete", "evidence.not.time"});
 }
@@ -152,9 +153,9 @@ TEST_CASE("a countersignature bounds the time; a plain signature by a witness's 
     s.evidence.checkpoint = note.bytes();
     const auto check = check_evidence(s.evidence, {station_key().verifier(), {witness_key().verifier()}});
     REQUIRE(check.good());
-    CHECK(codes(check.proved) ==
-          Codes{"evidence.proved.signed", "evidence.proved.entries", "evidence.proved.countersigned"});
-    CHECK(check.proved[2].detail("time") == "2025-03-04T06:33:20.000Z");
+    CHECK(codes(check.proved) == Codes{"evidence.proved.signed", "evidence.proved.entries", "evidence.proved.about",
+                                       "evidence.proved.countersigned"});
+    CHECK(check.proved[3].detail("time") == "2025-03-04T06:33:20.000Z");
     CHECK(check.not_proved[3].code == "evidence.not.time_before");
     // Unknown to the reader: passed over.
     CHECK(s.check().not_proved[3].code == "evidence.not.time");
