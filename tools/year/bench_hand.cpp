@@ -189,6 +189,7 @@ bool BenchHand::step() {
         case Ask::study:
         case Ask::sample:
         case Ask::proof_test:
+        case Ask::returned:
             break;
     }
     throw std::logic_error("the bench asks for what the year does not know");
