@@ -1,7 +1,6 @@
 // A returned hose at the bench, in place of the work: what to measure next, across the flats of either end and from the
 // shell's edge to the mark. It is written down and never judged: no band, no verdict, no sound of a stop.
 //
-//   returnedTold(bench)         {sentence, hint} of what is measured next
 //   returnedView(bench, desk)   when everything is measured, as asks.js gives them; null before
 //   returnedNumbers(bench)      how far it is, and what was read last
 //   returnedButtons(bench, desk)   the quiet buttons: leave, no such place on this part, this end anew
@@ -13,16 +12,6 @@ import {lengths, stepName} from "./sentences.js";
 
 const answer = (desk, bench, question, given) => desk.act("/api/returns/answer", {return: bench.step.return, question, answer: given});
 const leave = (desk) => desk.act("/api/returns/leave", {});
-
-export function returnedTold(bench) {
-    const {step} = bench;
-    const end = (step.end ?? "a").toUpperCase();
-    if (step.what === "mark_after") return {sentence: say("page.bench.returned_mark", {end}), hint: say("page.bench.returned_mark_do")};
-    return {
-        sentence: say("page.bench.returned_crimp", {end, flat: step.flat}),
-        hint: say(bench.row ? "page.bench.returned_crimp_do" : "page.bench.returned_unknown_do"),
-    };
-}
 
 function lastRead(bench) {
     const {last} = bench.step;

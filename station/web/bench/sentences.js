@@ -8,7 +8,6 @@
 import {band, besides, shown, shownGuard, shownWithUnit} from "../kit/lengths.js";
 import {whatName} from "../kit/names.js";
 import {say} from "../kit/words.js";
-import {returnedTold} from "./ask_returned.js";
 import {isMark, resolutionOf, setupAdvice, shownUnit} from "./steps.js";
 
 export function lengths(bench, gauge) {
@@ -65,6 +64,16 @@ function setupSentence(bench) {
     return {
         sentence: say(begun ? "page.bench.do_setup" : "page.bench.do_setup_first", {flat: bench.step.flat}),
         hint: say("page.bench.hint_setup", {setting: bench.row.setting}),
+    };
+}
+
+function returnedTold(bench) {
+    const {step} = bench;
+    const end = (step.end ?? "a").toUpperCase();
+    if (step.what === "mark_after") return {sentence: say("page.bench.returned_mark", {end}), hint: say("page.bench.returned_mark_do")};
+    return {
+        sentence: say("page.bench.returned_crimp", {end, flat: step.flat}),
+        hint: say(bench.row ? "page.bench.returned_crimp_do" : "page.bench.returned_unknown_do"),
     };
 }
 
