@@ -249,6 +249,9 @@ TEST_CASE("the hash of a PIN never leaves, whoever asks") {
     for (const auto& entry : station.entries())
         in_journal = in_journal || entry.bytes.find("$argon2id$") != std::string::npos;
     CHECK(in_journal);
+    auto lead = station.client("LEA", false);
+    const boost::json::array read_off{{{"what", "dash"}, {"value", "8"}}};
+    REQUIRE(post(lead, "/api/returns", {{"customer", "Marlow Quarry"}, {"read_off", read_off}}).ok());
     for (const char* who : {"LEA", "SET", "AUD"}) {
         auto client = station.client(who, false);
         int read = 0;
@@ -262,6 +265,8 @@ TEST_CASE("the hash of a PIN never leaves, whoever asks") {
             const std::map<std::string, std::string> asked = {{"/api/orders/application", "?order=A-100"},
                                                               {"/api/sendable", "?customer=Marlow%20Quarry"},
                                                               {"/api/recall", "?hose_lot=H-1"},
+                                                              {"/api/consistency", "?from=1&to=2"},
+                                                              {"/api/returns.pdf", "?return=RT-1"},
                                                               {"/api/recall.csv", "?hose_lot=H-1"}};
             if (const auto what = asked.find(target); what != asked.end()) target += what->second;
             if (target == "/api/recall.pdf") continue;  // of a recall that was drawn

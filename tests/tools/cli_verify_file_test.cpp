@@ -69,7 +69,8 @@ TEST_CASE("R3: an evidence file names who countersigned and when; the key may st
     const auto told = run({"verify", data("evidence_good.json"), "--key", key("station"), "--json"});
     const auto object = json::parse(told.out).as_object();
     CHECK(object.at("good").as_bool());
-    CHECK(object.at("proved").as_array().size() == 2);
+    CHECK(object.at("proved").as_array().size() == 3);
+    CHECK(has(std::string(object.at("proved").as_array()[2].at("words").as_string()), "(1): K103."));
     CHECK(object.at("not_proved").as_array()[3].at("code").as_string() == "evidence.not.time");
 }
 
