@@ -5,6 +5,7 @@
 #include <fstream>
 
 #include "tests/support/catch.h"
+#include "tests/support/temp_folder.h"
 
 using namespace crimpgate;
 namespace fs = std::filesystem;
@@ -14,25 +15,20 @@ namespace {
 // A folder that looks like /dev: plain files for the devices, and the links that udev makes.
 class PretendDev {
   public:
-    PretendDev() {
-        std::string pattern = (fs::temp_directory_path() / "crimpgate-dev-XXXXXX").string();
-        root_ = fs::canonical(mkdtemp(pattern.data()));
-        fs::create_directories(root_ / "serial");
-    }
-    ~PretendDev() { fs::remove_all(root_); }
+    PretendDev() { fs::create_directories(folder_ / "serial"); }
     PretendDev(const PretendDev&) = delete;
     PretendDev& operator=(const PretendDev&) = delete;
 
-    void device(const std::string& name) { std::ofstream(root_ / name) << ""; }
+    void device(const std::string& name) { std::ofstream(folder_ / name) << ""; }
     void link(const std::string& kind, const std::string& name, const std::string& device) {
-        fs::create_directories(root_ / "serial" / kind);
-        fs::create_symlink("../../" + device, root_ / "serial" / kind / name);
+        fs::create_directories(folder_ / "serial" / kind);
+        fs::create_symlink("../../" + device, folder_ / "serial" / kind / name);
     }
-    std::string at(const std::string& tail) const { return (root_ / tail).string(); }
-    const fs::path& root() const { return root_; }
+    std::string at(const std::string& tail) const { return (folder_ / tail).string(); }
+    const fs::path& root() const { return folder_.path(); }
 
   private:
-    fs::path root_;
+    crimpgate::test::TempFolder folder_;
 };
 
 }  // namespace

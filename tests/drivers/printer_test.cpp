@@ -9,25 +9,14 @@
 
 #include "tests/support/catch.h"
 #include "tests/support/print_server.h"
+#include "tests/support/temp_folder.h"
 
 using namespace crimpgate;
 using crimpgate::test::PrintServer;
+using crimpgate::test::TempFolder;
 namespace fs = std::filesystem;
 
 namespace {
-
-struct Folder {
-    Folder() {
-        std::string name = (fs::temp_directory_path() / "crimpgate-print-XXXXXX").string();
-        REQUIRE(mkdtemp(name.data()) != nullptr);
-        path = name;
-    }
-    ~Folder() {
-        std::error_code ec;
-        fs::remove_all(path, ec);
-    }
-    fs::path path;
-};
 
 std::string bytes_of(const fs::path& path) {
     std::ifstream file(path, std::ios::binary);
@@ -68,8 +57,8 @@ TEST_CASE(
         WARN("skipped: " << why);
         return;
     }
-    const Folder folder;
-    PrintServer server(folder.path / "cups");
+    const TempFolder folder;
+    PrintServer server(folder / "cups");
     const auto found = find_printers();
     REQUIRE(found.has_value());
     REQUIRE(found->size() == 1);
@@ -78,7 +67,7 @@ TEST_CASE(
     CHECK(found->front().state == "idle");
     CHECK(found->front().accepting);
 
-    const auto job = job_of(folder.path);
+    const auto job = job_of(folder.path());
     CHECK(CupsPrinter("label").print(job).value() == "label-1");
     CHECK(server.printed(1) == 1);
     CHECK(bytes_of(server.out() / "job-1.pdf") == bytes_of(job.file));
@@ -94,10 +83,10 @@ TEST_CASE("R11: a device that is out of labels keeps the server's job, which com
         WARN("skipped: " << why);
         return;
     }
-    const Folder folder;
-    PrintServer server(folder.path / "cups");
+    const TempFolder folder;
+    PrintServer server(folder / "cups");
     server.break_device(true);
-    CHECK(CupsPrinter("label").print(job_of(folder.path)).has_value());
+    CHECK(CupsPrinter("label").print(job_of(folder.path())).has_value());
     CHECK(server.count() == 0);
     server.break_device(false);
     CHECK(server.printed(1) == 1);
@@ -108,10 +97,10 @@ TEST_CASE("R10: a print server that is gone refuses, prints nothing, and is of u
         WARN("skipped: " << why);
         return;
     }
-    const Folder folder;
-    PrintServer server(folder.path / "cups");
+    const TempFolder folder;
+    PrintServer server(folder / "cups");
     server.stop();
-    const auto job = job_of(folder.path);
+    const auto job = job_of(folder.path());
     CHECK(CupsPrinter("label").print(job).error().code == "printer.refused");
     CHECK(find_printers().error().code == "printer.no_server");
     server.start();
@@ -121,9 +110,9 @@ TEST_CASE("R10: a print server that is gone refuses, prints nothing, and is of u
 
 TEST_CASE("R10: a print server that takes the connection and never says a word is given up, and has nothing to print") {
     const Silent silent;
-    const Folder folder;
+    const TempFolder folder;
     const auto patience = std::chrono::milliseconds(200);
-    const auto refused = CupsPrinter("label", patience).print(job_of(folder.path));
+    const auto refused = CupsPrinter("label", patience).print(job_of(folder.path()));
     REQUIRE_FALSE(refused.has_value());
     CHECK(refused.error().code == "printer.refused");
     CHECK(refused.error().detail("said") == "no answer");

@@ -13,6 +13,8 @@
 #include <string_view>
 #include <vector>
 
+#include "tests/support/temp_folder.h"
+
 namespace crimpgate::outside {
 
 struct Answer {
@@ -35,21 +37,12 @@ inline Answer run(const std::string& command) {
 // A PDF in a directory of its own that goes with it.
 class PdfFile {
   public:
-    explicit PdfFile(std::string_view bytes) {
-        std::string pattern = (std::filesystem::temp_directory_path() / "crimpgate-tag-XXXXXX").string();
-        if (mkdtemp(pattern.data()) == nullptr) throw std::runtime_error("no temporary directory");
-        directory_ = pattern;
-        std::ofstream(path(), std::ios::binary) << bytes;
-    }
+    explicit PdfFile(std::string_view bytes) { std::ofstream(path(), std::ios::binary) << bytes; }
     PdfFile(const PdfFile&) = delete;
     PdfFile& operator=(const PdfFile&) = delete;
-    ~PdfFile() {
-        std::error_code ignored;
-        std::filesystem::remove_all(directory_, ignored);
-    }
 
-    std::string path() const { return directory_ + "/tag.pdf"; }
-    std::string file(const std::string& name) const { return directory_ + "/" + name; }
+    std::string path() const { return file("tag.pdf"); }
+    std::string file(const std::string& name) const { return (directory_ / name).string(); }
 
     // Text as poppler reads it, every kind of blank and line end as one blank.
     std::string text(const std::string& options = "") const {
@@ -66,7 +59,7 @@ class PdfFile {
     }
 
   private:
-    std::string directory_;
+    crimpgate::test::TempFolder directory_;
 };
 
 // One bit a dot, as a thermal head prints it.

@@ -138,9 +138,6 @@ struct ApiStation::Inside {
 };
 
 ApiStation::ApiStation(HttpLimits limits) {
-    std::string name = (std::filesystem::temp_directory_path() / "crimpgate-api-XXXXXX").string();
-    if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
-    folder = name;
     inside_ = std::make_unique<Inside>(folder, clock, limits);
     if (auto started = inside_->server.start("127.0.0.1", 0); !started) throw std::runtime_error(started.error().code);
     port_ = inside_->server.port();
@@ -154,8 +151,6 @@ ApiStation::~ApiStation() {
     });
     inside_->thread.join();
     inside_.reset();
-    std::error_code ec;
-    std::filesystem::remove_all(folder, ec);
 }
 
 std::string ApiStation::pin_of(const std::string& person) {

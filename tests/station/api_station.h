@@ -9,6 +9,7 @@
 #include "station/http/api.h"
 #include "station/http/server.h"
 #include "test_clock.h"
+#include "tests/support/temp_folder.h"
 #include "tools/client/api_client.h"
 
 namespace crimpgate::test {
@@ -51,8 +52,12 @@ class ApiStation {
     std::int64_t last_seq();
     std::vector<Entry> entries();
 
+  private:
+    const TempFolder place_;
+
+  public:
     TestClock clock;
-    std::filesystem::path folder;
+    const std::filesystem::path folder = place_.path();
 
   private:
     struct Inside;

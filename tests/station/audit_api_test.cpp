@@ -3,11 +3,11 @@
 
 #include <boost/json.hpp>
 
-#include "api_station.h"
 #include "station/bench/state.h"
 #include "station/daemon/audit_source.h"
 #include "station/http/audit_query.h"
 #include "station/http/guard.h"
+#include "tests/station/api_work.h"
 #include "tests/support/bench_fixture.h"
 
 using namespace crimpgate;
@@ -34,29 +34,9 @@ Entry last_of(ApiStation& station, const std::string& type) {
 
 // A shift by OPA in which an end was crimped for each of `crimps`, its first place that wide; the shift's name.
 std::string work_a_shift(ApiStation& station, const std::vector<std::string>& crimps) {
-    using namespace commands;
-    const auto run = [&](const Command& command) {
-        if (const auto code = station.run(command, "OPA"); !code.empty()) FAIL(code);
-    };
-    run(SignIn{});
-    run(StartShift{});
-    run(ProveGauge{"CAL-1", "RING-25"});
-    station.press("25.00");
-    run(TakeOrder{"A-100"});
-    run(ConfirmLots{"H-1", "FA-1", "FB-1"});
-    const auto row = bench_row();
-    run(ConfirmDie{row.die_set, row.crimper, row.setting});
-    for (std::size_t i = 0; i < row.flats.size(); ++i)
-        station.press("25.50");
-    for (const auto& mm : crimps) {
-        station.press("38.20");
-        run(Confirm{Characteristic::lubricant, true, {}});
-        run(Confirm{Characteristic::mark_before, {}, MarkSeen::at_edge});
-        for (std::size_t i = 0; i < row.flats.size(); ++i)
-            station.press(i == 0 ? mm : "25.50");
-        run(Confirm{Characteristic::mark_after, {}, MarkSeen::at_edge});
-        run(Confirm{Characteristic::bore_pin, true, {}});
-    }
+    ready_for_work(station);
+    for (const auto& mm : crimps)
+        work_end(station, mm);
     return std::string(last_of(station, "shift.started").body.at("shift").as_string());
 }
 

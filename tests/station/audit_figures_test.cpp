@@ -7,6 +7,7 @@
 #include <fstream>
 #include <set>
 
+#include "api_work.h"
 #include "reports/audit/audit_csv.h"
 #include "reports/audit/cell_message.h"
 #include "reports/audit_pdf.h"
@@ -34,30 +35,10 @@ ApiReply good(const Result<ApiReply>& reply) {
 
 // A shift in which ends came out good, too large, and too close to a limit; its name.
 std::string worked_shift(ApiStation& station) {
-    using namespace commands;
-    const auto run = [&](const Command& command) {
-        if (const auto code = station.run(command, "OPA"); !code.empty()) FAIL(code);
-    };
-    run(SignIn{});
-    run(StartShift{});
-    run(ProveGauge{"CAL-1", "RING-25"});
-    station.press("25.00");
-    run(TakeOrder{"A-100"});
-    run(ConfirmLots{"H-1", "FA-1", "FB-1"});
-    const auto row = bench_row();
-    run(ConfirmDie{row.die_set, row.crimper, row.setting});
-    for (std::size_t i = 0; i < row.flats.size(); ++i)
-        station.press("25.50");
-    for (const char* mm : {"25.50", "25.51", "25.49", "25.52", "25.85"}) {
-        station.press("38.20");
-        run(Confirm{Characteristic::lubricant, true, {}});
-        run(Confirm{Characteristic::mark_before, {}, MarkSeen::at_edge});
-        for (std::size_t i = 0; i < row.flats.size(); ++i)
-            station.press(i == 0 ? mm : "25.50");
-        if (std::string_view(mm) == "25.85") break;  // the line stops here
-        run(Confirm{Characteristic::mark_after, {}, MarkSeen::at_edge});
-        run(Confirm{Characteristic::bore_pin, true, {}});
-    }
+    ready_for_work(station);
+    for (const char* mm : {"25.50", "25.51", "25.49", "25.52"})
+        work_end(station, mm);
+    work_end(station, "25.85", false);  // the line stops here
     std::string shift;
     for (const auto& entry : station.entries())
         if (entry.type == "shift.started") shift = std::string(entry.body.at("shift").as_string());

@@ -5,10 +5,10 @@
 #include <filesystem>
 #include <fstream>
 
-#include "api_station.h"
 #include "station/proof/evidence.h"
 #include "station/proof/paper_seal.h"
 #include "tests/reports/outside.h"
+#include "tests/station/api_work.h"
 #include "tests/support/bench_fixture.h"
 
 using namespace crimpgate;
@@ -28,29 +28,8 @@ VerifierKey station_key() {
 
 // One whole assembly and the depth of a second one, by OPA; the two serials.
 std::pair<std::string, std::string> work(ApiStation& station) {
-    using namespace commands;
-    const auto run = [&](const Command& command) {
-        if (const auto code = station.run(command, "OPA"); !code.empty()) FAIL(code);
-    };
-    run(SignIn{});
-    run(StartShift{});
-    run(ProveGauge{"CAL-1", "RING-25"});
-    station.press("25.00");
-    run(TakeOrder{"A-100"});
-    run(ConfirmLots{"H-1", "FA-1", "FB-1"});
-    const auto row = bench_row();
-    run(ConfirmDie{row.die_set, row.crimper, row.setting});
-    for (std::size_t i = 0; i < row.flats.size(); ++i)
-        station.press("25.50");
-    for (int end = 0; end < 2; ++end) {
-        station.press("38.20");
-        run(Confirm{Characteristic::lubricant, true, {}});
-        run(Confirm{Characteristic::mark_before, {}, MarkSeen::at_edge});
-        for (std::size_t i = 0; i < row.flats.size(); ++i)
-            station.press("25.50");
-        run(Confirm{Characteristic::mark_after, {}, MarkSeen::at_edge});
-        run(Confirm{Characteristic::bore_pin, true, {}});
-    }
+    ready_for_work(station);
+    work_assembly(station);
     station.press("38.20");
     std::vector<std::string> serials;
     for (const auto& entry : station.entries())

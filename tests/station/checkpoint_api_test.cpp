@@ -15,6 +15,7 @@
 #include "station/proof/witness_key.h"
 #include "tests/reports/outside.h"
 #include "tests/support/bench_fixture.h"
+#include "tests/support/temp_folder.h"
 
 using namespace crimpgate;
 using namespace crimpgate::test;
@@ -245,11 +246,7 @@ TEST_CASE(
 }
 
 TEST_CASE("a hand-over that a power cut broke off is finished at the next start, and one that nobody heard of is not") {
-    const std::filesystem::path folder = [] {
-        std::string name = (std::filesystem::temp_directory_path() / "crimpgate-key-XXXXXX").string();
-        if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
-        return name;
-    }();
+    const TempFolder folder;
     const auto file = folder / "station.key";
     const Seed old{7}, next{8};
     const auto key_of_seed = [](const Seed& seed) { return keys_of("bench-1", seed).checkpoints.verifier().text(); };
@@ -269,5 +266,4 @@ TEST_CASE("a hand-over that a power cut broke off is finished at the next start,
     CHECK_FALSE(std::filesystem::exists(next_key_file(file)));
     REQUIRE(finish_key_change(file, after));
     CHECK(*read_key_file(file) == next);
-    std::filesystem::remove_all(folder);
 }

@@ -1,7 +1,6 @@
 // What the tests of the journal share: a folder that goes away, an invented shop's entries, a clock that only counts.
 #pragma once
 
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -14,29 +13,13 @@
 #include "station/entries/entry_json.h"
 #include "station/journal/journal.h"
 #include "tests/support/catch.h"
+#include "tests/support/temp_folder.h"
 
 namespace journal_kit {
 
 using namespace crimpgate;
 
-class Folder {
-  public:
-    Folder() {
-        std::string pattern = (std::filesystem::temp_directory_path() / "crimpgate-test-XXXXXX").string();
-        if (::mkdtemp(pattern.data()) == nullptr) std::abort();
-        path_ = pattern;
-    }
-    ~Folder() {
-        std::error_code unimportant;
-        std::filesystem::remove_all(path_, unimportant);
-    }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-    std::filesystem::path operator/(const std::string& name) const { return path_ / name; }
-
-  private:
-    std::filesystem::path path_;
-};
+using Folder = test::TempFolder;
 
 inline Stamp at(std::int64_t n) {
     return {1'741'064'767'089 + n * 1000, 5'000'000'000 + n * 1'000'000'000, "1f0c8a52-0000-4000-8000-000000000001",

@@ -1,6 +1,7 @@
 // The pages as a browser gets them: the right type, kept for ever under a name that changes with the build, and nothing
 // else of the disk.
 #include "tests/support/catch.h"
+#include "tests/support/temp_folder.h"
 
 #include <algorithm>
 #include <cstdlib>
@@ -42,21 +43,12 @@ std::string header(const HttpResponse& response, std::string_view name) {
 }
 
 struct Folder {
-    Folder() {
-        std::string name = (fs::temp_directory_path() / "crimpgate-pages-XXXXXX").string();
-        if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
-        root = name;
-        fs::create_directories(root / "web" / "kit");
-    }
-    ~Folder() {
-        std::error_code ec;
-        fs::remove_all(root, ec);
-    }
+    Folder() { fs::create_directories(root / "web" / "kit"); }
     void write(const std::string& path, const std::string& text) const {
         fs::create_directories((root / path).parent_path());
         std::ofstream(root / path, std::ios::binary) << text;
     }
-    fs::path root;
+    const crimpgate::test::TempFolder root;
 };
 
 }  // namespace

@@ -6,7 +6,7 @@
 
 #include "station/bench/decide.h"
 #include "station/entries/describe_entries.h"
-#include "tests/station/journal_kit.h"
+#include "tests/station/kept_journal.h"
 #include "tests/support/bench_fixture.h"
 
 using namespace journal_kit;
@@ -16,22 +16,6 @@ using crimpgate::test::Bench;
 namespace {
 
 constexpr const char* second_customer = "Quillhaven Dredging (invented)";
-
-// Every entry of the bench in a journal of its own, at the bench's own times.
-struct Kept {
-    explicit Kept(const Bench& b) : journal(open_journal(folder / "j.sqlite")) {
-        for (const auto& logged : b.log) {
-            Stamp stamp;
-            stamp.utc_ms = logged.facts.utc_ms;
-            stamp.mono_ns = logged.facts.seq * 1'000'000;
-            stamp.boot_id = "boot";
-            stamp.clock_synced = true;
-            must(journal.append({draft(logged.body, logged.facts.who)}, stamp));
-        }
-    }
-    Folder folder;
-    Journal journal;
-};
 
 std::vector<RecallRow> rows_of(const Journal& journal, const RecallAsked& asked, RecallFound* found = nullptr) {
     std::vector<RecallRow> rows;
@@ -132,8 +116,8 @@ const Story& story() {
     static const Story made;
     return made;
 }
-Kept& kept() {
-    static Kept journal(story().b);
+KeptJournal& kept() {
+    static KeptJournal journal(story().b);
     return journal;
 }
 
@@ -256,7 +240,7 @@ TEST_CASE("the worst margin is that of the reading nearest to a limit, with its 
     b.ask(VoidLast{"on the ridge"});
     {
         // Until the place is measured again only the depth counts.
-        const Kept open(b);
+        const KeptJournal open(b);
         const auto rows = rows_of(open.journal, {{{"hose_lot", "H-1"}}, std::nullopt, std::nullopt, 0});
         REQUIRE(rows.size() == 1);
         CHECK(rows[0].margin_what == "depth");
@@ -266,7 +250,7 @@ TEST_CASE("the worst margin is that of the reading nearest to a limit, with its 
     b.press("25.40");  // flat 4, 0.10 mm above the lower limit of 25.30
     b.finish();
     const auto serial = b.log.empty() ? std::string() : b.last<entries::AssemblyPassed>()->serial;
-    const Kept kept(b);
+    const KeptJournal kept(b);
     const auto rows = rows_of(kept.journal, {{{"hose_lot", "H-1"}}, std::nullopt, std::nullopt, 0});
     REQUIRE(rows.size() == 1);
     CHECK(rows[0].serial == serial);
@@ -288,7 +272,7 @@ TEST_CASE("R7: after a re-crimp the margin is that of what was measured anew, an
     const auto held = b.state.stopped;
     REQUIRE_FALSE(held.empty());
     {
-        const Kept open(b);
+        const KeptJournal open(b);
         const auto rows = rows_of(open.journal, {{{"hose_lot", "H-1"}}, std::nullopt, std::nullopt, 0});
         REQUIRE(rows.size() == 1);
         CHECK(rows[0].stage == "on_hold");
@@ -302,7 +286,7 @@ TEST_CASE("R7: after a re-crimp the margin is that of what was measured anew, an
     b.ask(TakeUp{held});
     b.press_crimps({"25.50", "25.50", "25.50"});
     b.finish();
-    const Kept kept(b);
+    const KeptJournal kept(b);
     const auto rows = rows_of(kept.journal, {{{"hose_lot", "H-1"}}, std::nullopt, std::nullopt, 0});
     REQUIRE(rows.size() == 1);
     CHECK(rows[0].stage == "passed");
@@ -336,7 +320,7 @@ TEST_CASE("a time range finds its entries also where the clock was put back in b
     const auto second = b.good_assembly();
     REQUIRE_FALSE(second.empty());
     const auto to = b.now.utc_ms + 1;
-    const Kept kept(b);
+    const KeptJournal kept(b);
     CHECK(serials(kept.journal, {{"gauge", "CAL-1"}}, from, to) == Strings{second});
     CHECK(serials(kept.journal, {{"operator", "OPA"}}, from, to) == Strings{second});
 }
@@ -364,7 +348,7 @@ TEST_CASE("R3: a delivery that was taken back is no delivery in a recall") {
     send.serials = {serial};
     REQUIRE(b.ask(send, "LEA").empty());
     REQUIRE(b.ask(TakeBackDelivery{"DL-1", {serial}, "left behind"}, "LEA").empty());
-    const Kept kept(b);
+    const KeptJournal kept(b);
     RecallFound found;
     const auto rows = rows_of(kept.journal, {{{"hose_lot", "H-1"}}, std::nullopt, std::nullopt, 0}, &found);
     REQUIRE(rows.size() == 1);

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <boost/json.hpp>
 
-#include "api_station.h"
 #include "tests/reports/outside.h"
+#include "tests/station/api_work.h"
 #include "tests/support/bench_fixture.h"
 
 using namespace crimpgate;
@@ -22,33 +22,8 @@ ApiReply must(const Result<ApiReply>& reply) {
 
 // One assembly that passed, with CAL-1 proved and OPA at the bench.
 std::string made(ApiStation& station) {
-    using namespace commands;
-    const auto run = [&](const Command& command) {
-        if (const auto code = station.run(command, "OPA"); !code.empty()) FAIL(code);
-    };
-    run(SignIn{});
-    run(StartShift{});
-    run(ProveGauge{"CAL-1", "RING-25"});
-    station.press("25.00");
-    run(TakeOrder{"A-100"});
-    run(ConfirmLots{"H-1", "FA-1", "FB-1"});
-    const auto row = bench_row();
-    run(ConfirmDie{row.die_set, row.crimper, row.setting});
-    for (std::size_t i = 0; i < row.flats.size(); ++i)
-        station.press("25.50");
-    for (int end = 0; end < 2; ++end) {
-        station.press("38.20");
-        run(Confirm{Characteristic::lubricant, true, {}});
-        run(Confirm{Characteristic::mark_before, {}, MarkSeen::at_edge});
-        for (std::size_t i = 0; i < row.flats.size(); ++i)
-            station.press("25.50");
-        run(Confirm{Characteristic::mark_after, {}, MarkSeen::at_edge});
-        run(Confirm{Characteristic::bore_pin, true, {}});
-    }
-    std::string serial;
-    for (const auto& entry : station.entries())
-        if (entry.type == entries::AssemblyPassed::type) serial = entry.body.at("serial").as_string();
-    return serial;
+    ready_for_work(station);
+    return work_assembly(station);
 }
 
 json::object answer(const char* question, const char* said) {

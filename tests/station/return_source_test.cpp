@@ -7,7 +7,7 @@
 #include "station/daemon/return_json.h"
 #include "station/daemon/return_paper.h"
 #include "station/entries/describe_entries.h"
-#include "tests/station/journal_kit.h"
+#include "tests/station/kept_journal.h"
 #include "tests/support/bench_fixture.h"
 
 using namespace journal_kit;
@@ -17,21 +17,6 @@ using crimpgate::test::Bench;
 namespace {
 
 constexpr const char* other_customer = "Quillhaven Dredging (invented)";
-
-struct Kept {
-    explicit Kept(const Bench& b) : journal(open_journal(folder / "j.sqlite")) {
-        for (const auto& logged : b.log) {
-            Stamp stamp;
-            stamp.utc_ms = logged.facts.utc_ms;
-            stamp.mono_ns = logged.facts.seq * 1'000'000;
-            stamp.boot_id = "boot";
-            stamp.clock_synced = true;
-            must(journal.append({draft(logged.body, logged.facts.who)}, stamp));
-        }
-    }
-    Folder folder;
-    Journal journal;
-};
 
 void must_be_done(const std::string& code) {
     if (!code.empty()) throw std::logic_error(code);
@@ -50,7 +35,7 @@ void come_back(Bench& b, const std::string& serial, const std::string& customer,
 }
 
 ReturnFound found_in(const Bench& b, const std::string& number = "RT-1", const std::string& only = "") {
-    const Kept kept(b);
+    const KeptJournal kept(b);
     ReturnSetting setting;
     setting.time_zone = "Europe/Berlin";
     setting.only_customer = only;
@@ -274,7 +259,7 @@ TEST_CASE(
     const auto& order_group = group(f, "application");
     CHECK(order_group.shared.assemblies == 1);
     // The words of each group, asked as a recall, lead to the same list with this one in it.
-    const Kept kept(b);
+    const KeptJournal kept(b);
     for (const auto& g : f.groups) {
         INFO(g.code + " " + g.key);
         const auto asked = must(recall_asked(g.recall, "Europe/Berlin"));

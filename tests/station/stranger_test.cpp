@@ -5,7 +5,7 @@
 #include "station/proof/hash.h"
 #include "station/proof/signing_key.h"
 #include "tests/reports/outside.h"
-#include "tests/station/api_station.h"
+#include "tests/station/api_work.h"
 #include "tests/support/bench_fixture.h"
 #include "tests/support/build_folder.h"
 #include "tests/support/catch.h"
@@ -27,35 +27,8 @@ struct Verifiers {
 };
 
 std::string one_assembly(ApiStation& station) {
-    using namespace commands;
-    const auto run = [&](const Command& command) {
-        if (const auto code = station.run(command, "OPA"); !code.empty()) FAIL(code);
-    };
-    const auto row = bench_row();
-    const auto crimps = [&] {
-        for (std::size_t i = 0; i < row.flats.size(); ++i)
-            station.press("25.50");
-    };
-    run(SignIn{});
-    run(StartShift{});
-    run(ProveGauge{"CAL-1", "RING-25"});
-    station.press("25.00");
-    run(TakeOrder{"A-100"});
-    run(ConfirmLots{"H-1", "FA-1", "FB-1"});
-    run(ConfirmDie{row.die_set, row.crimper, row.setting});
-    crimps();
-    for (int end = 0; end < 2; ++end) {
-        station.press("38.20");
-        run(Confirm{Characteristic::lubricant, true, {}});
-        run(Confirm{Characteristic::mark_before, {}, MarkSeen::at_edge});
-        crimps();
-        run(Confirm{Characteristic::mark_after, {}, MarkSeen::at_edge});
-        run(Confirm{Characteristic::bore_pin, true, {}});
-    }
-    for (const auto& entry : station.entries())
-        if (entry.type == "assembly.passed") return std::string(entry.body.at("serial").as_string());
-    FAIL("nothing passed");
-    return {};
+    ready_for_work(station);
+    return work_assembly(station);
 }
 
 }  // namespace

@@ -1,6 +1,7 @@
 // TLS as two clients that are not ours see it (the openssl program, and OpenSSL through Asio), with certificates made
 // by the openssl program for each run.
 #include "tests/support/catch.h"
+#include "tests/support/temp_folder.h"
 
 #include <sys/stat.h>
 
@@ -42,15 +43,6 @@ std::string said(const std::string& command) {
 }
 
 struct Folder {
-    Folder() {
-        std::string name = (fs::temp_directory_path() / "crimpgate-tls-XXXXXX").string();
-        if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no temporary folder");
-        root = name;
-    }
-    ~Folder() {
-        std::error_code ec;
-        fs::remove_all(root, ec);
-    }
     std::string file(const std::string& name) const { return (root / name).string(); }
     // A certificate of the shop's own making, with its key.
     void make(const std::string& name, const std::string& more = "-nodes") const {
@@ -62,7 +54,7 @@ struct Folder {
         REQUIRE(fs::exists(file(name + ".crt")));
         ::chmod(file(name + ".key").c_str(), 0600);
     }
-    fs::path root;
+    const crimpgate::test::TempFolder root;
 };
 
 // A server whose answers tell what it was asked.

@@ -17,17 +17,6 @@ namespace year_test {
 using namespace crimpgate;
 using namespace crimpgate::audit;
 
-Folder::Folder() {
-    std::string name = (std::filesystem::temp_directory_path() / "crimpgate-year-XXXXXX").string();
-    if (mkdtemp(name.data()) == nullptr) throw std::runtime_error("no folder could be made");
-    path_ = name;
-}
-
-Folder::~Folder() {
-    std::error_code ignored;
-    std::filesystem::remove_all(path_, ignored);
-}
-
 Made make(const std::filesystem::path& file, const year::YearChoice& choice) {
     JournalOptions options;
     options.station = "bench-1";

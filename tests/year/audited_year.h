@@ -7,21 +7,12 @@
 #include <vector>
 
 #include "reports/audit/differences.h"
+#include "tests/support/temp_folder.h"
 #include "tools/year/year.h"
 
 namespace year_test {
 
-class Folder {
-  public:
-    Folder();
-    ~Folder();
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-    std::filesystem::path operator/(const char* name) const { return path_ / name; }
-
-  private:
-    std::filesystem::path path_;
-};
+using Folder = crimpgate::test::TempFolder;
 
 struct Made {
     crimpgate::Journal journal;
