@@ -7,10 +7,10 @@
 #include "station/daemon/local_time.h"
 #include "station/http/api.h"
 #include "station/http/body_members.h"
-#include "station/http/check_page.h"
 #include "station/http/describe_checkpoints.h"
 #include "station/http/describe_commands.h"
 #include "station/http/page_words.h"
+#include "station/http/record_json.h"
 #include "station/json/reflect.h"
 #include "station/json/utc_text.h"
 #include "station/proof/consistency.h"
@@ -48,26 +48,14 @@ json::object told(const Message& m) {
     return out;
 }
 
-// The name in a verifier key's text, the whole text when it is none.
-std::string name_in(const std::string& key) {
-    const auto read = parse_verifier_key(key);
-    return read ? read->name : key;
-}
-
 json::object shown(const KeptCheckpoint& one, const BenchState& state) {
-    json::array by;
-    for (const auto& c : one.countersignatures) {
-        json::object line{{"seq", c.seq},
-                          {"key", c.key},
-                          {"name", name_in(c.key)},
-                          {"signed", utc_text(c.signed_utc_s * 1000)},
-                          {"line", c.line}};
-        if (const auto known = state.record.witnesses.find(c.key); known != state.record.witnesses.end())
-            line["holder"] = known->second;
-        by.push_back(std::move(line));
-    }
-    return {{"size", one.size},   {"seq", one.seq},   {"time", one.time}, {"who", one.who},
-            {"cause", one.cause}, {"root", one.root}, {"note", one.note}, {"countersignatures", std::move(by)}};
+    std::vector<KnownWitness> witnesses;
+    for (const auto& [key, holder] : state.record.witnesses)
+        witnesses.push_back({key, holder});
+    auto out = checkpoint_json(one, witnesses);
+    if (const auto person = state.people.find(one.who); person != state.people.end())
+        out["who_name"] = person->second.name;
+    return out;
 }
 
 HttpAnswer checkpoints_list(ApiCall& call) {
@@ -128,7 +116,7 @@ HttpAnswer bring_countersignature(ApiCall& call) {
     for (const auto& one : *found) {
         const commands::BringCountersignature command{one};
         if (const auto ran = call.api.desk().run(command, call.who); ran.refusal) return seal_refused(*ran.refusal);
-        names.push_back(json::string(name_in(one.key)));
+        names.push_back(json::string(name_in_key(one.key)));
     }
     return ok({{"size", found->front().size}, {"witnesses", std::move(names)}});
 }
@@ -159,36 +147,19 @@ HttpAnswer forget_witness(ApiCall& call) {
 HttpAnswer keys_shown(ApiCall& call) {
     const auto& journal = call.api.journal();
     const auto& record = call.api.desk().state().record;
-    const auto known = station_keys(journal);
-    if (!known) return refusal_of(known.error());
-    json::array keys;
-    for (auto one = known->rbegin(); one != known->rend(); ++one) {
-        const auto entry = journal.entry(one->seq);
-        if (!entry) return refusal_of(entry.error());
-        const auto tag_key = check_key(one->name, one->tag_key, false);
-        keys.push_back(json::object{{"key", one->key},
-                                    {"tag_key", tag_key ? tag_key->key : ""},
-                                    {"seq", one->seq},
-                                    {"since", *entry ? (*entry)->time : ""},
-                                    {"in_force", one == known->rbegin()},
-                                    {"handed_over", !one->statement.empty()},
-                                    {"statement", one->statement}});
-    }
-    json::array holders;
-    for (const auto& [key, holder] : record.witnesses)
-        holders.push_back(json::object{{"key", key}, {"name", name_in(key)}, {"holder", holder}});
+    auto out = keys_json(journal);
+    if (!out) return refusal_of(out.error());
     const auto entries = journal.last_seq();
     if (!entries) return refusal_of(entries.error());
     const auto to_sign = last_seq_to_sign(journal);
     if (!to_sign) return refusal_of(to_sign.error());
-    return ok({{"keys", std::move(keys)},
-               {"witnesses", std::move(holders)},
-               {"recovery_printed", record.recovery_printed},
-               {"entries", *entries},
-               {"signed_size", record.checkpoint_size},
-               {"signed_time", record.checkpoint_seq > 0 ? utc_text(record.checkpoint_utc_ms) : ""},
-               {"countersigned_size", record.countersigned_size},
-               {"unsigned", *to_sign > record.checkpoint_size}});
+    (*out)["recovery_printed"] = record.recovery_printed;
+    (*out)["entries"] = *entries;
+    (*out)["signed_size"] = record.checkpoint_size;
+    (*out)["signed_time"] = record.checkpoint_seq > 0 ? utc_text(record.checkpoint_utc_ms) : "";
+    (*out)["countersigned_size"] = record.countersigned_size;
+    (*out)["unsigned"] = *to_sign > record.checkpoint_size;
+    return ok(*out);
 }
 
 HttpAnswer hand_over_key(ApiCall& call) {

@@ -8,6 +8,7 @@
 #include "specs/shown_text.h"
 #include "tools/cli/commands.h"
 #include "tools/cli/files.h"
+#include "tools/cli/opened.h"
 #include "tools/cli/record_source.h"
 #include "tools/cli/text_table.h"
 
@@ -16,18 +17,6 @@ namespace crimpgate::cli {
 namespace {
 
 namespace json = boost::json;
-
-struct Opened {
-    std::unique_ptr<RecordSource> source;
-    int how = Exit::fine;
-};
-
-Opened opened(const CommandLine& line) {
-    bool wrong = false;
-    auto source = open_record(line, wrong);
-    if (!source) return {nullptr, wrong ? fail(Exit::wrong_use, source.error()) : fail_with(source.error())};
-    return {std::move(*source)};
-}
 
 // A number of entries as a word; 0 for "latest".
 Result<std::int64_t> size_of(const std::string& word) {
@@ -59,7 +48,7 @@ std::string countersigners(const json::object& checkpoint) {
 }  // namespace
 
 int checkpoint_list(const CommandLine& line) {
-    const auto asked = opened(line);
+    const auto asked = opened_record(line);
     if (!asked.source) return asked.how;
     const auto count = number_in(line, "--count", 50, 1, 10'000);
     if (!count) return fail(Exit::wrong_use, count.error());
@@ -82,7 +71,7 @@ int checkpoint_list(const CommandLine& line) {
 int checkpoint_show(const CommandLine& line) {
     const auto size = size_of(line.words.front());
     if (!size) return fail(Exit::wrong_use, size.error());
-    const auto asked = opened(line);
+    const auto asked = opened_record(line);
     if (!asked.source) return asked.how;
     const auto of = resolved(*asked.source, *size);
     if (!of) return fail_with(of.error());
@@ -93,7 +82,7 @@ int checkpoint_show(const CommandLine& line) {
 }
 
 int checkpoint_sign(const CommandLine& line) {
-    const auto asked = opened(line);
+    const auto asked = opened_record(line);
     if (!asked.source) return asked.how;
     const auto made = asked.source->sign();
     if (!made) return fail_with(made.error());
@@ -109,7 +98,7 @@ int checkpoint_proof(const CommandLine& line) {
     if (!from) return fail(Exit::wrong_use, from.error());
     const auto to = size_of(line.words[1]);
     if (!to) return fail(Exit::wrong_use, to.error());
-    const auto asked = opened(line);
+    const auto asked = opened_record(line);
     if (!asked.source) return asked.how;
     const auto last = resolved(*asked.source, *to);
     if (!last) return fail_with(last.error());
@@ -124,7 +113,7 @@ int checkpoint_bring(const CommandLine& line) {
     if (!size) return fail(Exit::wrong_use, size.error());
     const auto text = read_file(line.words.front());
     if (!text) return fail(Exit::cannot, text.error());
-    const auto asked = opened(line);
+    const auto asked = opened_record(line);
     if (!asked.source) return asked.how;
     const auto brought = asked.source->bring(*size, *text);
     if (!brought) return fail_with(brought.error());

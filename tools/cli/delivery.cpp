@@ -7,7 +7,7 @@
 #include "specs/shown_text.h"
 #include "tools/cli/commands.h"
 #include "tools/cli/files.h"
-#include "tools/cli/source.h"
+#include "tools/cli/opened.h"
 #include "tools/cli/text_table.h"
 
 namespace crimpgate::cli {
@@ -15,18 +15,6 @@ namespace crimpgate::cli {
 namespace {
 
 namespace json = boost::json;
-
-struct Opened {
-    std::unique_ptr<Source> source;
-    int how = Exit::fine;
-};
-
-Opened opened(const CommandLine& line) {
-    bool wrong = false;
-    auto source = open_source(line, Access::read, wrong);
-    if (!source) return {nullptr, wrong ? fail(Exit::wrong_use, source.error()) : fail_with(source.error())};
-    return {std::move(*source)};
-}
 
 // A serial a line, blanks around it and empty lines passed over.
 Result<json::array> serials_in(const std::string& file) {
@@ -63,7 +51,7 @@ int empty(const char* field) {
 }  // namespace
 
 int delivery_list(const CommandLine& line) {
-    const auto asked = opened(line);
+    const auto asked = opened_source(line);
     if (!asked.source) return asked.how;
     auto list = asked.source->deliveries();
     if (!list) return fail_with(list.error());
@@ -84,7 +72,7 @@ int delivery_list(const CommandLine& line) {
 }
 
 int delivery_show(const CommandLine& line) {
-    const auto asked = opened(line);
+    const auto asked = opened_source(line);
     if (!asked.source) return asked.how;
     const auto found = asked.source->delivery(line.words.front());
     if (!found) return fail_with(found.error());
@@ -123,7 +111,7 @@ int delivery_send(const CommandLine& line) {
         {"customer", line.value("--customer")}, {"to", line.value("--to")}, {"serials", std::move(*serials)}};
     if (line.has("--note")) body["note_number"] = line.value("--note");
     if (line.has("--date")) body["date"] = line.value("--date");
-    const auto asked = opened(line);
+    const auto asked = opened_source(line);
     if (!asked.source) return asked.how;
     std::vector<std::string> reasons;
     if (const auto sent = asked.source->send_delivery(body, false, reasons); !sent)
@@ -139,7 +127,7 @@ int delivery_take_back(const CommandLine& line) {
     if (!serials) return fail(Exit::cannot, serials.error());
     const json::object body{
         {"delivery", line.words.front()}, {"serials", std::move(*serials)}, {"reason", line.value("--reason")}};
-    const auto asked = opened(line);
+    const auto asked = opened_source(line);
     if (!asked.source) return asked.how;
     std::vector<std::string> reasons;
     if (const auto back = asked.source->send_delivery(body, true, reasons); !back)

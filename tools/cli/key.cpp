@@ -13,6 +13,7 @@
 #include "station/proof/recovery_text.h"
 #include "station/words/catalogue.h"
 #include "tools/cli/commands.h"
+#include "tools/cli/opened.h"
 #include "tools/cli/record_source.h"
 #include "tools/cli/text_table.h"
 
@@ -21,18 +22,6 @@ namespace crimpgate::cli {
 namespace {
 
 namespace json = boost::json;
-
-struct Opened {
-    std::unique_ptr<RecordSource> source;
-    int how = Exit::fine;
-};
-
-Opened opened(const CommandLine& line) {
-    bool wrong = false;
-    auto source = open_record(line, wrong);
-    if (!source) return {nullptr, wrong ? fail(Exit::wrong_use, source.error()) : fail_with(source.error())};
-    return {std::move(*source)};
-}
 
 // A secret that is wiped whatever happens.
 struct Held {
@@ -84,7 +73,7 @@ Result<std::optional<VerifierKey>> known_key(const CommandLine& line) {
 }  // namespace
 
 int key_show(const CommandLine& line) {
-    const auto asked = opened(line);
+    const auto asked = opened_record(line);
     if (!asked.source) return asked.how;
     const auto keys = asked.source->keys();
     if (!keys) return fail_with(keys.error());
@@ -111,7 +100,7 @@ int key_show(const CommandLine& line) {
 }
 
 int key_handovers(const CommandLine& line) {
-    const auto asked = opened(line);
+    const auto asked = opened_record(line);
     if (!asked.source) return asked.how;
     const auto keys = asked.source->keys();
     if (!keys) return fail_with(keys.error());

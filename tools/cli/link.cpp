@@ -4,7 +4,7 @@
 
 #include "specs/shown_text.h"
 #include "tools/cli/commands.h"
-#include "tools/cli/source.h"
+#include "tools/cli/opened.h"
 #include "tools/cli/text_table.h"
 
 namespace crimpgate::cli {
@@ -12,18 +12,6 @@ namespace crimpgate::cli {
 namespace {
 
 namespace json = boost::json;
-
-struct Opened {
-    std::unique_ptr<Source> source;
-    int how = Exit::fine;
-};
-
-Opened opened(const CommandLine& line) {
-    bool wrong = false;
-    auto source = open_source(line, Access::read, wrong);
-    if (!source) return {nullptr, wrong ? fail(Exit::wrong_use, source.error()) : fail_with(source.error())};
-    return {std::move(*source)};
-}
 
 int empty(const char* field) {
     return fail(Exit::wrong_use, message("bench.field_empty").with("field", field));
@@ -38,7 +26,7 @@ std::string how_it_stands(const json::object& link) {
 }  // namespace
 
 int link_list(const CommandLine& line) {
-    const auto asked = opened(line);
+    const auto asked = opened_source(line);
     if (!asked.source) return asked.how;
     auto list = asked.source->links();
     if (!list) return fail_with(list.error());
@@ -64,7 +52,7 @@ int link_make(const CommandLine& line) {
     json::object body{{"customer", line.value("--customer")}};
     if (line.has("--delivery")) body["delivery"] = line.value("--delivery");
     if (line.has("--until")) body["valid_until"] = line.value("--until");
-    const auto asked = opened(line);
+    const auto asked = opened_source(line);
     if (!asked.source) return asked.how;
     const auto made = asked.source->make_link(body);
     if (!made) return fail_with(made.error());
@@ -86,7 +74,7 @@ int link_make(const CommandLine& line) {
 
 int link_revoke(const CommandLine& line) {
     if (line.value("--reason").empty()) return empty("reason");
-    const auto asked = opened(line);
+    const auto asked = opened_source(line);
     if (!asked.source) return asked.how;
     const auto done = asked.source->revoke_link({{"link", line.words.front()}, {"reason", line.value("--reason")}});
     if (!done) return fail_with(done.error());

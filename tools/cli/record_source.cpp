@@ -6,9 +6,8 @@
 
 #include <boost/json.hpp>
 
-#include "station/http/check_page.h"
+#include "station/http/record_json.h"
 #include "station/journal/checkpoints.h"
-#include "station/json/utc_text.h"
 #include "station/proof/consistency.h"
 #include "tools/cli/address.h"
 #include "tools/cli/files.h"
@@ -21,11 +20,6 @@ namespace {
 
 namespace json = boost::json;
 
-std::string name_in(const std::string& key) {
-    const auto read = parse_verifier_key(key);
-    return read ? read->name : key;
-}
-
 class FromJournal : public RecordSource {
   public:
     explicit FromJournal(Journal journal) : journal_(std::move(journal)) {}
@@ -33,19 +27,11 @@ class FromJournal : public RecordSource {
     Result<json::array> checkpoints(std::int64_t limit) override {
         const auto found = crimpgate::checkpoints(journal_, limit);
         if (!found) return refuse(found.error());
+        const auto known = witnesses(journal_);
+        if (!known) return refuse(known.error());
         json::array out;
-        for (const auto& one : *found) {
-            json::array by;
-            for (const auto& c : one.countersignatures)
-                by.push_back(json::object{
-                    {"key", c.key}, {"name", name_in(c.key)}, {"signed", utc_text(c.signed_utc_s * 1000)}});
-            out.push_back(json::object{{"size", one.size},
-                                       {"time", one.time},
-                                       {"who", one.who},
-                                       {"cause", one.cause},
-                                       {"root", one.root},
-                                       {"countersignatures", std::move(by)}});
-        }
+        for (const auto& one : *found)
+            out.push_back(checkpoint_json(one, *known));
         return out;
     }
     Result<std::string> note(std::int64_t size) override {
@@ -62,29 +48,7 @@ class FromJournal : public RecordSource {
         if (!hashes) return refuse(std::move(hashes.error()));
         return write_consistency({from, to, std::move(*hashes)});
     }
-    Result<json::object> keys() override {
-        const auto known = station_keys(journal_);
-        if (!known) return refuse(known.error());
-        json::array keys;
-        for (auto one = known->rbegin(); one != known->rend(); ++one) {
-            const auto entry = journal_.entry(one->seq);
-            if (!entry) return refuse(entry.error());
-            const auto tag_key = check_key(one->name, one->tag_key, false);
-            keys.push_back(json::object{{"key", one->key},
-                                        {"tag_key", tag_key ? tag_key->key : ""},
-                                        {"seq", one->seq},
-                                        {"since", *entry ? (*entry)->time : ""},
-                                        {"in_force", one == known->rbegin()},
-                                        {"handed_over", !one->statement.empty()},
-                                        {"statement", one->statement}});
-        }
-        const auto witnesses = crimpgate::witnesses(journal_);
-        if (!witnesses) return refuse(witnesses.error());
-        json::array holders;
-        for (const auto& one : *witnesses)
-            holders.push_back(json::object{{"key", one.key}, {"name", name_in(one.key)}, {"holder", one.holder}});
-        return json::object{{"keys", std::move(keys)}, {"witnesses", std::move(holders)}};
-    }
+    Result<json::object> keys() override { return keys_json(journal_); }
     Result<json::object> sign() override { return refuse(message("cli.needs_station")); }
     Result<json::object> bring(std::int64_t, const std::string&) override {
         return refuse(message("cli.needs_station"));

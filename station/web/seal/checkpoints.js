@@ -3,7 +3,7 @@
 import {post} from "../kit/api.js";
 import {el, newId, redraw} from "../kit/dom.js";
 import {say} from "../kit/words.js";
-import {nameOf, stamp} from "../holds/texts.js";
+import {stamp} from "../holds/texts.js";
 import {makeForm} from "../setup/form.js";
 import {listTable, section} from "../setup/parts.js";
 
@@ -107,7 +107,7 @@ export function checkpointsPart(place, page, context) {
                         {head: say("page.seal.entries"), rowhead: true, number: true, cell: (c) => String(c.size)},
                         {head: say("page.seal.signed"), cell: (c) => stamp(c.time, zone)},
                         {head: say("page.seal.because"), cell: (c) => (causes[c.cause] ? say(causes[c.cause]) : c.cause)},
-                        {head: say("page.seal.by"), cell: (c) => (c.who ? nameOf({}, c.who) : "\u2013")},
+                        {head: say("page.seal.by"), cell: (c) => c.who_name ?? (c.who || "\u2013")},
                         {head: say("page.seal.countersigned"), cell: (c) => countersigners(c, zone)},
                         {head: say("page.seal.file"), cell: (c) => el("a", {class: "deliveries-link", href: fileOf(c.size), download: `checkpoint-${c.size}.txt`, data: {test: `file-${c.size}`}}, say("page.seal.file_of", {size: c.size}))},
                     ],
