@@ -256,6 +256,8 @@ struct DrawRecall {  // lead; the list is drawn by the shell from the journal, t
 // --- certificates: made by the shell, number and all ---
 struct IssueCertificate {  // lead
     entries::CertificateIssued certificate;
+    // The link to its delivery that is printed on it; the shell made the token.
+    std::optional<entries::LinkMade> link{};
 };
 
 }  // namespace commands

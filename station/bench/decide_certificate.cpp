@@ -3,6 +3,8 @@
 
 namespace crimpgate {
 
+using entries::LinkMade;
+
 Result<void> Decider::operator()(const commands::IssueCertificate& c) {
     if (auto ok = must_be(Role::lead); !ok) return ok;
     if (s_.clock_doubted) return refuse(message("bench.clock_in_doubt"));
@@ -23,6 +25,17 @@ Result<void> Decider::operator()(const commands::IssueCertificate& c) {
         // Held, settled and passed again since the paper was made: it says what no longer holds.
         if (a.passed_seq > issued.checkpoint_size)
             return refuse(message("certificate.not_covered").with("serial", serial));
+    }
+    if (c.link) {
+        // R12: whoever holds the paper may see what it is about, and no more: the link is to that very delivery.
+        const LinkMade& link = *c.link;
+        if (issued.subject != "delivery" || link.delivery != issued.subject_id || link.customer != issued.customer)
+            return refuse(message("certificate.link_not_of_it").with("number", issued.certificate));
+        if (link.link != next_link(s_) || issued.link != link.link)
+            return refuse(message("certificate.meanwhile").with("number", issued.certificate));
+        emit(link);
+    } else if (issued.link) {
+        return refuse(message("certificate.link_not_of_it").with("number", issued.certificate));
     }
     emit(issued);
     return {};

@@ -6,6 +6,10 @@ namespace crimpgate {
 
 using namespace entries;
 
+std::string next_link(const BenchState& state) {
+    return "TL-" + std::to_string(state.record.links.size() + 1);
+}
+
 Result<void> Decider::operator()(const commands::MakeLink& c) {
     if (auto ok = must_be(Role::lead); !ok) return ok;
     if (s_.clock_doubted) return refuse(message("bench.clock_in_doubt"));
@@ -14,7 +18,8 @@ Result<void> Decider::operator()(const commands::MakeLink& c) {
     if (!c.link.valid_until.empty())
         if (const auto day = parse_date(c.link.valid_until); !day) return refuse(day.error());
     LinkMade made = c.link;
-    made.link = "TL-" + std::to_string(s_.record.links.size() + 1);
+    made.link = next_link(s_);
+    made.certificate.reset();
     emit(std::move(made));
     return {};
 }

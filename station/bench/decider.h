@@ -10,6 +10,9 @@
 
 namespace crimpgate {
 
+// The number that the next link to a customer will have.
+std::string next_link(const BenchState& state);
+
 class Decider {
   public:
     Decider(BenchState& state, const BenchRules& rules, std::string who, const Now& now)

@@ -20,12 +20,12 @@ BOOST_DESCRIBE_STRUCT(CheckpointSigned, (), (size, root, note, cause))
 BOOST_DESCRIBE_STRUCT(CheckpointCountersigned, (), (size, key, line, signed_utc_s))
 BOOST_DESCRIBE_STRUCT(CertificateIssued, (),
                       (certificate, subject, subject_id, customer, serials, statement, releaser, function, independent,
-                       paper, language, pdf_sha256, evidence_sha256, checkpoint_size))
+                       paper, language, pdf_sha256, evidence_sha256, checkpoint_size, link))
 BOOST_DESCRIBE_STRUCT(DeliverySent, (), (delivery, customer, note_number, date, to, serials))
 BOOST_DESCRIBE_STRUCT(DeliveryTakenBack, (), (delivery, serials, reason))
-BOOST_DESCRIBE_STRUCT(LinkMade, (), (link, token_sha256, customer, delivery, valid_until))
+BOOST_DESCRIBE_STRUCT(LinkMade, (), (link, token_sha256, customer, delivery, valid_until, opens_by_tag, certificate))
 BOOST_DESCRIBE_STRUCT(LinkRevoked, (), (link, reason))
-BOOST_DESCRIBE_STRUCT(LinkLooked, (), (link, what, subject))
+BOOST_DESCRIBE_STRUCT(LinkLooked, (), (link, what, subject, by_tag))
 BOOST_DESCRIBE_STRUCT(RecallCriterion, (), (what, value))
 BOOST_DESCRIBE_STRUCT(RecallDrawn, (),
                       (recall, reason, criteria, from_utc_ms, to_utc_ms, upto_seq, assemblies, delivered, customers,

@@ -87,6 +87,8 @@ struct CertificateIssued {
     std::string pdf_sha256;
     std::string evidence_sha256;
     std::int64_t checkpoint_size = 0;
+    // The customer's link whose address is printed on it, "TL-3".
+    std::optional<std::string> link{};
 };
 struct DeliverySent {
     static constexpr std::string_view type = "delivery.sent";
@@ -111,6 +113,10 @@ struct LinkMade {
     std::string customer;
     std::string delivery;     // empty: everything of the customer
     std::string valid_until;  // ISO date, the last day; empty: until it is revoked
+    // true: the signed code on the tag of an assembly opens it too, for that one assembly.
+    std::optional<bool> opens_by_tag{};
+    // The certificate that has its address printed on it, "CF-12".
+    std::optional<std::string> certificate{};
 };
 struct LinkRevoked {
     static constexpr std::string_view type = "link.revoked";
@@ -122,6 +128,8 @@ struct LinkLooked {
     std::string link;
     Looked what = Looked::overview;
     std::string subject;  // serial, order or lot; empty for the overview
+    // The serial of the tag that opened it; none: its address did.
+    std::optional<std::string> by_tag{};
 };
 
 // --- recall ---

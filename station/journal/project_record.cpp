@@ -28,7 +28,7 @@ void show_taken_back(Showing& e) {
 void show_certificate(Showing& e) {
     e.insert("certificates",
              {"certificate", "subject", "subject_id", "customer", "serials_json", "statement", "releaser", "function",
-              "independent_yn", "paper", "language", "pdf_sha256", "evidence_sha256", "checkpoint_size"});
+              "independent_yn", "paper", "language", "pdf_sha256", "evidence_sha256", "checkpoint_size", "link"});
     for (const auto& serial : e.list("serials"))
         e.run("INSERT INTO certified(serial, certificate) VALUES(?, ?)", std::string(serial.as_string()),
               e.text("certificate"));
@@ -62,7 +62,8 @@ std::map<std::string_view, Show> with_record_shows(std::map<std::string_view, Sh
         {"delivery.taken_back", show_taken_back},
         {"link.made",
          [](Showing& e) {
-             e.insert("links", {"link", "token_sha256", "customer", "delivery", "valid_until"});
+             e.insert("links", {"link", "token_sha256", "customer", "delivery", "valid_until", "opens_by_tag_yn",
+                                "certificate"});
          }},
         {"link.revoked",
          [](Showing& e) {
@@ -71,7 +72,7 @@ std::map<std::string_view, Show> with_record_shows(std::map<std::string_view, Sh
          }},
         {"link.looked",
          [](Showing& e) {
-             e.insert("looks", {"link", "what", "subject"});
+             e.insert("looks", {"link", "what", "subject", "by_tag"});
          }},
         {"recall.drawn",
          [](Showing& e) {

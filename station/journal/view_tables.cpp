@@ -125,7 +125,7 @@ CREATE TABLE certificates(
   subject_id TEXT NOT NULL, customer TEXT NOT NULL, serials_json TEXT NOT NULL, statement TEXT NOT NULL,
   releaser TEXT NOT NULL, function TEXT NOT NULL, independent_yn INTEGER NOT NULL, paper TEXT NOT NULL,
   language TEXT NOT NULL, pdf_sha256 TEXT NOT NULL, evidence_sha256 TEXT NOT NULL,
-  checkpoint_size INTEGER NOT NULL) STRICT;
+  checkpoint_size INTEGER NOT NULL, link TEXT) STRICT;
 CREATE UNIQUE INDEX certificates_by_number ON certificates(certificate);)sql"},
     {"certified", R"sql(
 CREATE TABLE certified(
@@ -139,12 +139,12 @@ CREATE UNIQUE INDEX deliveries_by_number ON deliveries(delivery);)sql"},
     {"links", R"sql(
 CREATE TABLE links(
   link TEXT PRIMARY KEY, token_sha256 TEXT NOT NULL UNIQUE, customer TEXT NOT NULL, delivery TEXT NOT NULL,
-  valid_until TEXT NOT NULL, seq INTEGER NOT NULL, time TEXT NOT NULL, who TEXT NOT NULL, revoked_seq INTEGER,
-  revoke_reason TEXT) STRICT;)sql"},
+  valid_until TEXT NOT NULL, opens_by_tag_yn INTEGER, certificate TEXT, seq INTEGER NOT NULL, time TEXT NOT NULL,
+  who TEXT NOT NULL, revoked_seq INTEGER, revoke_reason TEXT) STRICT;)sql"},
     {"looks", R"sql(
 CREATE TABLE looks(
   seq INTEGER PRIMARY KEY, time TEXT NOT NULL, who TEXT NOT NULL, link TEXT NOT NULL, what TEXT NOT NULL,
-  subject TEXT NOT NULL) STRICT;
+  subject TEXT NOT NULL, by_tag TEXT) STRICT;
 CREATE INDEX looks_by_link ON looks(link, seq);)sql"},
     {"recalls", R"sql(
 CREATE TABLE recalls(
