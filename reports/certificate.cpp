@@ -1,5 +1,7 @@
 #include "reports/certificate.h"
 
+#include "reports/barcode.h"
+
 namespace crimpgate {
 
 std::optional<CertificateStatement> certificate_statement(std::string_view word) {
@@ -34,6 +36,8 @@ Result<std::string> certificate_pdf(const CertificateData& data, const Certifica
     // Read once a process: the fonts are files of the build or the installation and do not change under it.
     static const Result<FontSet> fonts = FontSet::load(FontSet::built_directory());
     if (!fonts) return refuse(fonts.error());
+    if (data.link)
+        if (const auto code = qr_code(data.link->address); !code) return refuse(code.error());
     const auto drawn = draw_paper(certificate_paper(data, paper, *fonts), *fonts);
     if (!drawn) return drawn;
     PdfAttachment attachment;

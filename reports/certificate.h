@@ -143,6 +143,13 @@ struct CertificateApplication {
     bool operator==(const CertificateApplication&) const = default;
 };
 
+// The customer's page of the delivery that the paper is about, printed as text and as a code.
+struct CertificateLink {
+    std::string address;      // printable ASCII
+    std::string valid_until;  // ISO date, the last day; empty: until it is taken back
+    bool operator==(const CertificateLink&) const = default;
+};
+
 struct CertificateData {
     std::string number;  // "CF-12"
     CertificateStatement statement = CertificateStatement::declaration;
@@ -165,6 +172,8 @@ struct CertificateData {
     std::string record_sha256;  // of the attached record.json, hex
     std::string log_name, log_root, log_key;
     std::int64_t log_size = 0;
+
+    std::optional<CertificateLink> link{};
 };
 
 struct CertificatePaper {
@@ -173,10 +182,11 @@ struct CertificatePaper {
     bool inches = false;  // lengths, beside pressures in bar
 };
 
-// What stands on which page, for tests; certificate_pdf draws exactly this.
+// What stands on which page, for tests; certificate_pdf draws exactly this. The link's address must fit into a code.
 Paper certificate_paper(const CertificateData& data, const CertificatePaper& paper, const FontSet& fonts);
 
-// With `record` attached as record.json. Refusals: "print.font_unusable", "tag.pdf_failed", "certificate.pdf_failed".
+// With `record` attached as record.json. Refusals: "print.font_unusable", "tag.pdf_failed", "certificate.pdf_failed",
+// "tag.bad_payload" for a link's address of which no code can be made.
 Result<std::string> certificate_pdf(const CertificateData& data, const CertificatePaper& paper,
                                     const std::string& record);
 

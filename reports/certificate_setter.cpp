@@ -1,9 +1,11 @@
 // Sets a certificate on its pages. The first page has all that whoever holds the paper must see at once.
 #include <algorithm>
+#include <stdexcept>
 
 #include "reports/certificate.h"
 #include "reports/certificate_tables.h"
 #include "reports/certificate_words.h"
+#include "reports/paper_code.h"
 #include "reports/paper_writer.h"
 
 namespace crimpgate {
@@ -36,6 +38,7 @@ class CertificateSetter {
         sentences(message("certificate.paper.limitations"), words_.limitations());
         framed({words_.caution()}, true, 0.4);
         record();
+        link();
         signature();
         items();
         assemblies();
@@ -139,6 +142,41 @@ class CertificateSetter {
         heading(message("certificate.paper.record"));
         labelled(words_.record(), small + 0.1);
         writer_.down(1.5);
+    }
+
+    // The way to the customer's page: sentences and the address at the left, the code at the right, kept together.
+    void link() {
+        if (!data_.link) return;
+        constexpr double code_room = 26, gap = 6;
+        const auto symbol = qr_code(data_.link->address);
+        if (!symbol) throw std::domain_error("a certificate's link that no code can hold");
+        const double side = code_side(*symbol, code_room), width = writer_.width() - side - gap;
+        auto told = writer_.wrapped(words_.link(), Weight::regular, width, text_size).lines;
+        auto address = writer_.wrapped(data_.link->address, Weight::regular, width, text_size).lines;
+        auto holder = writer_.wrapped(words_.link_holder(), Weight::regular, width, small).lines;
+        const double texts = line_step * (heading_size + text_size * static_cast<double>(told.size() + address.size()) +
+                                          small * static_cast<double>(holder.size())) +
+                             2.4;
+        const double height = std::max(side, texts);
+        writer_.need(height + 2);
+        const double top = writer_.y();
+        put_code(writer_.page(), *symbol, writer_.right() - side, top, side);
+        const auto lines = [&](std::vector<std::u32string>& all, double size, double shade = 0) {
+            for (auto& line : all) {
+                writer_.put(std::move(line), Weight::regular, writer_.left(), writer_.y() + ascent * size, size, false,
+                            shade);
+                writer_.down(line_step * size);
+            }
+        };
+        writer_.put(say(message("certificate.paper.link")), Weight::bold, writer_.left(), top + ascent * heading_size,
+                    heading_size);
+        writer_.down(line_step * heading_size + 0.4);
+        lines(told, text_size);
+        writer_.down(0.8);
+        lines(address, text_size);
+        writer_.down(0.8);
+        lines(holder, small, 0.3);
+        writer_.go_to(top + height + 2);
     }
 
     void signature() {

@@ -245,6 +245,15 @@ std::vector<Labelled> Words::record() const {
     return out;
 }
 
+std::string Words::link() const {
+    if (data_.link->valid_until.empty()) return say(message("certificate.paper.link_open"));
+    return say(message("certificate.paper.link_until").with("until", data_.link->valid_until));
+}
+
+std::string Words::link_holder() const {
+    return say(message("certificate.paper.link_holder"));
+}
+
 std::string Words::released() const {
     return say(message("certificate.paper.released")
                    .with("releaser", data_.releaser)

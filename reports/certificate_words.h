@@ -32,6 +32,8 @@ class Words {
     std::vector<std::string> limitations() const;
     std::string caution() const;
     std::vector<Labelled> record() const;
+    std::string link() const;         // what its address shows, and how long
+    std::string link_holder() const;  // who can see it
     std::string released() const;
     std::vector<Labelled> item(const CertificateItem& item) const;
     std::string item_title(std::size_t number, std::size_t count) const;

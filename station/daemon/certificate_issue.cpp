@@ -88,6 +88,7 @@ Result<MadeCertificate> make_certificate(const Journal& journal, const Certifica
     data->log_key = gathered->evidence.key;
     data->log_root = checkpoint.root;
     data->log_size = checkpoint.size;
+    data->link = asked.link;
     auto pdf = certificate_pdf(*data, paper_for(asked, issuer), out.evidence);
     if (!pdf) return refuse(std::move(pdf.error()));
     out.pdf = std::move(*pdf);

@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <functional>
 #include <map>
+#include <optional>
 #include <string>
 
 #include "reports/certificate.h"
@@ -22,6 +23,8 @@ struct CertificateAsked {
     bool independent = false;
     PaperSize paper = PaperSize::a4;
     std::string language = "en";
+    // Printed on it. The record gets the link from whoever made the token, together with the certificate.
+    std::optional<CertificateLink> link{};
 };
 
 struct CertificateIssuer {

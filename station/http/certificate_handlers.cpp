@@ -13,12 +13,15 @@
 
 #include <boost/json.hpp>
 
+#include "specs/dates.h"
+#include "station/bench/decider.h"
 #include "station/daemon/certificate_issue.h"
 #include "station/http/api.h"
 #include "station/http/body_members.h"
 #include "station/http/certificate_routes.h"
 #include "station/http/describe_certificates.h"
 #include "station/http/describe_commands.h"
+#include "station/http/link_token.h"
 #include "station/http/page_words.h"
 #include "station/journal/certificates.h"
 #include "station/json/reflect.h"
@@ -35,6 +38,8 @@ HttpResponse certificate_refused(const Message& why) {
         return error_response(404, why);
     if (code == "certificate.pdf_failed" || code == "certificate.not_written" || code == "certificate.file_changed")
         return error_response(500, why);
+    if (code.starts_with("date.") || code == "link.day_past" || code == "certificate.until_of_no_link")
+        return error_response(400, why);
     if (code.starts_with("certificate.") || code.starts_with("evidence.")) return error_response(409, why);
     return refusal_of(why);
 }
@@ -149,8 +154,35 @@ Result<KeptCheckpoint> checkpoint_for(ApiCall& call) {
     return std::move(**last);
 }
 
+// The link whose address will be printed; its token is on the paper and here, and nowhere else. Its number is given
+// when the certificate is written down. Nothing where none is asked for.
+Result<std::optional<entries::LinkMade>> link_for(const ApiCall& call, const api::CertificateBody& body,
+                                                  const CertificateSubject& subject, CertificateAsked& asked) {
+    if (!body.with_link.value_or(false)) {
+        if (body.link_until) return refuse(message("certificate.until_of_no_link"));
+        return std::optional<entries::LinkMade>();
+    }
+    if (body.subject != api::CertificateOf::delivery) return refuse(message("certificate.link_of_delivery"));
+    const auto& base = call.api.parts().certificates.link;
+    if (base.empty()) return refuse(message("certificate.no_link_address"));
+    entries::LinkMade link;
+    link.customer = subject.customer;
+    link.delivery = subject.id;
+    link.valid_until = body.link_until.value_or("");
+    if (!link.valid_until.empty()) {
+        if (const auto day = parse_date(link.valid_until); !day) return refuse(day.error());
+        if (const auto today = call.api.desk().now().local_date; link.valid_until < today)
+            return refuse(message("link.day_past").with("day", link.valid_until).with("today", today));
+    }
+    const auto token = make_link_token();
+    link.token_sha256 = link_token_hash(token);
+    asked.link = CertificateLink{link_address(base, token), link.valid_until};
+    return link;
+}
+
 // `key`: in force when the record inside was signed. A seal by another one would not be led to by that record.
-HttpResponse finished(Api& api, MadeCertificate made, const std::string& who, const std::string& key) {
+HttpResponse finished(Api& api, MadeCertificate made, std::optional<entries::LinkMade> link, const std::string& who,
+                      const std::string& key) {
     auto& issued = made.issued;
     if (api.desk().state().record.key.key != key) return certificate_refused(message("record.key_meanwhile"));
     const auto pdf = api.parts().certificates.seal(std::move(made.pdf), issued.certificate);
@@ -158,12 +190,17 @@ HttpResponse finished(Api& api, MadeCertificate made, const std::string& who, co
     // Before the file is touched: a number that was given meanwhile has a file of its own.
     if (issued.certificate != "CF-" + std::to_string(api.desk().state().record.certificates + 1))
         return certificate_refused(message("certificate.meanwhile").with("number", issued.certificate));
+    if (link) {
+        link->link = next_link(api.desk().state());
+        link->certificate = issued.certificate;
+        issued.link = link->link;
+    }
     const auto folder = folder_of(api, api.journal());
     if (auto kept = keep_file(folder / (issued.certificate + ".pdf"), pdf); !kept)
         return certificate_refused(kept.error());
     if (auto kept = keep_file(folder / (issued.certificate + ".json"), made.evidence); !kept)
         return certificate_refused(kept.error());
-    const auto ran = api.desk().run(commands::IssueCertificate{issued}, who);
+    const auto ran = api.desk().run(commands::IssueCertificate{issued, std::move(link)}, who);
     if (ran.refusal) {
         for (const auto* ending : {".pdf", ".json"}) {
             std::error_code unimportant;
@@ -177,6 +214,7 @@ HttpResponse finished(Api& api, MadeCertificate made, const std::string& who, co
     body["pdf_sha256"] = issued.pdf_sha256;
     body["evidence_sha256"] = issued.evidence_sha256;
     body["checkpoint_size"] = issued.checkpoint_size;
+    if (issued.link) body["link"] = *issued.link;
     response.body = json::serialize(body);
     return response;
 }
@@ -200,6 +238,8 @@ HttpAnswer issue_certificate(ApiCall& call) {
     const auto subject = certificate_subject(call.api.journal(), asked.subject, asked.id);
     if (!subject) return certificate_refused(subject.error());
     if (auto clear = nothing_in_the_way(*subject); !clear) return with_list(clear.error(), *subject);
+    const auto link = link_for(call, *read, *subject, asked);
+    if (!link) return certificate_refused(link.error());
     const auto checkpoint = checkpoint_for(call);
     if (!checkpoint) return certificate_refused(checkpoint.error());
 
@@ -214,10 +254,10 @@ HttpAnswer issue_certificate(ApiCall& call) {
         *made = std::move(*done);
         return HttpResponse{};
     };
-    later.then = [made, &api = call.api, who = call.who,
+    later.then = [made, link = *link, &api = call.api, who = call.who,
                   key = call.api.desk().state().record.key.key](HttpResponse refused) {
         if (!*made) return refused;
-        return finished(api, std::move(**made), who, key);
+        return finished(api, std::move(**made), link, who, key);
     };
     return later;
 }

@@ -28,8 +28,11 @@ struct CertificateBody {
     bool independent = false;
     std::optional<PaperSize> paper;               // not given: A4
     std::optional<CertificateLanguage> language;  // not given: English
+    std::optional<bool> with_link;                // of a delivery: print the address of the customer's page
+    std::optional<std::string> link_until;        // its last day; not given: until it is revoked
 };
-BOOST_DESCRIBE_STRUCT(CertificateBody, (), (subject, id, statement, function, independent, paper, language))
+BOOST_DESCRIBE_STRUCT(CertificateBody, (),
+                      (subject, id, statement, function, independent, paper, language, with_link, link_until))
 
 }  // namespace api
 }  // namespace crimpgate

@@ -37,6 +37,12 @@ std::string tidied_link_token(std::string_view text) {
     return out;
 }
 
+std::string link_address(std::string_view base, std::string_view token) {
+    while (base.ends_with('/'))
+        base.remove_suffix(1);
+    return std::string(base) + "/t/" + std::string(token);
+}
+
 std::string link_token_hash(std::string_view text) {
     return sha256_hex(tidied_link_token(text));
 }

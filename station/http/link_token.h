@@ -16,4 +16,7 @@ std::string tidied_link_token(std::string_view text);
 // near a guess was.
 std::string link_token_hash(std::string_view text);
 
+// Where a customer reaches it: `base` is [record] link, "https://tags.shop.example".
+std::string link_address(std::string_view base, std::string_view token);
+
 }  // namespace crimpgate

@@ -151,8 +151,8 @@ Result<std::optional<LinkScope>> link_of(const Journal& journal, const std::stri
 Result<json::array> links(const Journal& journal, std::int64_t limit) {
     return guarded([&] {
         return journal.database().rows(
-            "SELECT l.link, l.customer, l.delivery, l.valid_until, l.seq, l.time, l.who, l.revoked_seq, "
-            "e.time AS revoked, e.who AS revoked_by, l.revoke_reason, (SELECT count(*) FROM looks k WHERE k.link = "
+            "SELECT l.link, l.customer, l.delivery, l.valid_until, l.certificate, l.seq, l.time, l.who, "
+            "l.revoked_seq, e.time AS revoked, e.who AS revoked_by, l.revoke_reason, (SELECT count(*) FROM looks k WHERE k.link = "
             "l.link) AS looks, (SELECT max(k.time) FROM looks k WHERE k.link = l.link) AS looked FROM links l LEFT "
             "JOIN entries e ON e.seq = l.revoked_seq ORDER BY l.seq DESC LIMIT ?",
             limit);

@@ -267,6 +267,73 @@ TEST_CASE("a certificate keeps its margins and sets no text on another, for one 
             }
 }
 
+TEST_CASE("the customer's page is on the first page as text and as a code that readers decode off any office print") {
+    const std::string usual = "https://tags.corvane.example/t/7ZK3QWM0N8R4TVXAB2CDEFGH15",
+                      // As long as a configuration lets it be: 60 characters before the token.
+        longest = "https://" + std::string(52, 'w') + "/t/7ZK3QWM0N8R4TVXAB2CDEFGH15";
+    struct Case {
+        std::string address, language, until;
+        PaperSize size;
+    };
+    for (const auto& [address, language, until, size] :
+         {Case{usual, "en", "2027-11-25", PaperSize::a4}, Case{usual, "de", "", PaperSize::letter},
+          Case{longest, "de", "2027-11-25", PaperSize::a4}, Case{longest, "en", "", PaperSize::letter}}) {
+        auto data = samples::certificate(8);
+        data.subject = "delivery";
+        data.subject_id = "DL-7";
+        data.link = CertificateLink{address, until};
+        const auto paper = samples::certificate_paper(size, language);
+        INFO(address << " " << language << " " << until);
+        const auto pages = certificate_paper(data, paper, samples::fonts());
+        check_places(pages);
+        // Nothing stands on the code or in the white around it, which is 4 modules wide (ISO/IEC 18004).
+        const PaperPage* with = nullptr;
+        Box code;
+        for (const auto& page : pages.pages)
+            for (const auto& path : page.paths) {
+                if (!path.filled) continue;
+                const auto x = path.points[0].x, y = path.points[0].y;
+                if (with == nullptr) code = {x, y, 0, 0};
+                with = &page;
+                const auto right = std::max(code.right(), path.points[2].x),
+                           bottom = std::max(code.bottom(), path.points[2].y);
+                code.x = std::min(code.x, x);
+                code.y = std::min(code.y, y);
+                code.width = right - code.x;
+                code.height = bottom - code.y;
+            }
+        REQUIRE(with == &pages.pages[0]);
+        const auto symbol = qr_code(address);
+        REQUIRE(symbol);
+        CHECK(code.width == cqt::Approx(code.height));
+        const double module = code.width / symbol->columns;
+        CHECK(module >= 0.25);
+        const Box white{code.x - 4 * module, code.y - 4 * module, code.width + 8 * module, code.height + 8 * module};
+        CHECK(white.right() <= pages.width - 15.9);
+        for (const auto& t : with->texts) {
+            const double width = samples::fonts().width(t.text, t.weight) * t.size;
+            CHECK_FALSE(Box{t.x, t.base_line - 0.72 * t.size, width, t.size}.overlaps(white));
+        }
+        for (const auto& path : with->paths)
+            if (!path.filled)
+                for (const auto& p : path.points)
+                    CHECK_FALSE(Box{p.x, p.y, 0.1, 0.1}.overlaps(white));
+
+        const outside::PdfFile pdf(pdf_of(data, paper));
+        for (const int dpi : {203, 300})
+            CHECK(outside::zbar(outside::png(pdf, dpi), "qrcode") == address);
+        CHECK(outside::zxing(outside::png(pdf, 300), "QRCode") == address);
+        const auto page = drawn(pdf, 1);
+        CHECK(says(page, address));
+        CHECK(holds(page, "2027-11-25") == !until.empty());
+        CHECK(says(page, language == "en" ? "shows this delivery and nothing else" : "zeigt diese Lieferung"));
+    }
+    // Without a link there is no word of one.
+    CHECK_FALSE(
+        says(drawn(outside::PdfFile(pdf_of(samples::certificate(1), samples::certificate_paper(PaperSize::a4, "en")))),
+             "Scan the code"));
+}
+
 TEST_CASE("names that no font has are spelt out on a certificate, and none is dropped") {
     auto data = samples::certificate(1);
     data.customer = "Fj\u00F8rd \u05E9\u05DC & S\u00F8nner";
@@ -288,5 +355,12 @@ TEST_CASE("certificates to be looked at", "[.look]") {
                 const auto pdf = pdf_of(samples::certificate(assemblies), samples::certificate_paper(size, language));
                 std::ofstream(name, std::ios::binary) << pdf;
                 CHECK(std::filesystem::file_size(name) == pdf.size());
+                auto linked = samples::certificate(assemblies);
+                linked.subject = "delivery";
+                linked.subject_id = "DL-7";
+                linked.link = CertificateLink{"https://tags.corvane.example/t/7ZK3QWM0N8R4TVXAB2CDEFGH15",
+                                              size == PaperSize::a4 ? "2027-11-25" : ""};
+                std::ofstream(name.substr(0, name.size() - 4) + "-link.pdf", std::ios::binary)
+                    << pdf_of(linked, samples::certificate_paper(size, language));
             }
 }

@@ -27,7 +27,7 @@ namespace crimpgate::test {
 namespace json = boost::json;
 
 struct ApiStation::Inside {
-    Inside(const std::filesystem::path& folder, const Clock& clock, HttpLimits limits)
+    Inside(const std::filesystem::path& folder, const Clock& clock, HttpLimits limits, const std::string& link)
         : journal(open_journal(folder)),
           desk(open_desk(journal, clock)),
           keeper(*desk, keys, key_file(folder)),
@@ -39,7 +39,7 @@ struct ApiStation::Inside {
                   desk->run(commands::GaugeSaid{gauge, event}, "");
               },
               [this](const std::string& gauge, const LineState& state) { line_state(gauge, state); }),
-          api(*desk, journal, sessions, waits, parts()),
+          api(*desk, journal, sessions, waits, parts(link)),
           customers(api, &page_text, "/pages/draft/"),
           server(io, limits, [this](const HttpRequest& request) { return answer(request); }) {
         desk->on_entry([this](const Entry& entry) {
@@ -79,8 +79,9 @@ struct ApiStation::Inside {
         if (!opened) throw std::runtime_error(opened.error().code);
         return std::move(*opened);
     }
-    ApiParts parts() {
+    ApiParts parts(const std::string& link) {
         ApiParts out;
+        out.certificates.link = link;
         out.lines = &lines;
         out.wake = [this] { server.wake_streams(); };
         out.printer = {"", "100x150", 203};
@@ -137,8 +138,8 @@ struct ApiStation::Inside {
     std::thread thread;
 };
 
-ApiStation::ApiStation(HttpLimits limits) {
-    inside_ = std::make_unique<Inside>(folder, clock, limits);
+ApiStation::ApiStation(HttpLimits limits, const std::string& link) {
+    inside_ = std::make_unique<Inside>(folder, clock, limits, link);
     if (auto started = inside_->server.start("127.0.0.1", 0); !started) throw std::runtime_error(started.error().code);
     port_ = inside_->server.port();
     inside_->thread = std::thread([this] { inside_->io.run(); });

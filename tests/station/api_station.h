@@ -16,7 +16,8 @@ namespace crimpgate::test {
 
 class ApiStation {
   public:
-    explicit ApiStation(HttpLimits limits = {});
+    // `link`: where customers reach it, [record] link of a configuration; empty: none is set.
+    explicit ApiStation(HttpLimits limits = {}, const std::string& link = {});
     ~ApiStation();
     ApiStation(const ApiStation&) = delete;
     ApiStation& operator=(const ApiStation&) = delete;

@@ -12,111 +12,12 @@
 #include "station/proof/paper_seal.h"
 #include "station/words/catalogue.h"
 #include "tests/reports/outside.h"
-#include "tests/station/journal_kit.h"
-#include "tests/support/bench_fixture.h"
+#include "tests/station/certificate_kit.h"
 
 using namespace crimpgate;
 using namespace crimpgate::test;
-using journal_kit::must;
 
 namespace {
-
-SigningKey station_key() {
-    Seed seed{};
-    seed.fill(7);
-    return {"bench-1", KeyType::ed25519, seed};
-}
-
-entries::PersonAdded person(const std::string& id, Role role) {
-    return {id, "Person " + id, role, "$argon2id$a-hash-that-must-stay-inside"};
-}
-
-// A shop with two customers' orders: A-100 of the fixture, B-200 of somebody else. Everything that the bench decides is
-// in a journal of its own.
-class Shop {
-  public:
-    explicit Shop(const SpecRow& row = bench_row()) : journal_(journal_kit::open_journal(folder_ / "bench.journal")) {
-        bench = Bench::ready(row, row);
-        flush();
-        const auto key = station_key();
-        add(entries::KeyMade{key.verifier().name, key.verifier().text(), to_base64(std::string(32, 'x'))});
-        add(person("NEW", Role::lead));
-        add(entries::SecretSet{"NEW", Secret::pin, "$argon2id$another-hash-that-must-stay-inside"});
-    }
-    // What the bench has decided since the last time.
-    void flush() {
-        std::vector<Draft> drafts;
-        for (; written_ < bench.log.size(); ++written_)
-            drafts.push_back(journal_kit::draft(bench.log[written_].body, bench.log[written_].facts.who));
-        if (drafts.empty()) return;
-        // Numbers in the journal are the bench's as long as nobody else writes.
-        REQUIRE(must(journal_.last_seq()) + 1 == bench.log[written_ - drafts.size()].facts.seq);
-        must(journal_.append(std::move(drafts), journal_kit::at(static_cast<std::int64_t>(written_))));
-    }
-    void add(const EntryBody& body, const std::string& who = "SET") {
-        flush();
-        must(journal_.append({journal_kit::draft(body, who)}, journal_kit::at(1000)));
-        const auto seq = must(journal_.last_seq());
-        apply(bench.state, Facts{seq, bench.now.utc_ms, who}, body);
-        bench.log.push_back({Facts{seq, bench.now.utc_ms, who}, body});
-        written_ = bench.log.size();
-    }
-    KeptCheckpoint checkpoint() {
-        flush();
-        const auto size = must(journal_.last_seq());
-        const auto root = must(journal_.root(size));
-        add(entries::CheckpointSigned{size, to_base64(root), sign_checkpoint(size, root, station_key()).bytes(),
-                                      "asked"});
-        return *must(last_checkpoint(journal_));
-    }
-    // A whole assembly of good steps; its serial.
-    std::string good() {
-        const auto serial = bench.good_assembly();
-        flush();
-        return serial;
-    }
-    // Another customer's order, taken at once.
-    void take_other_order() {
-        auto order = bench_order("B-200", bench.state.rows.begin()->first, bench.state.rows.begin()->first);
-        order.customer = "Quillhaven (invented)";
-        order.customer_part = "QH-9";
-        REQUIRE(bench.ask(commands::OpenOrder{order}, "LEA").empty());
-        REQUIRE(bench.ask(commands::TakeOrder{"B-200"}).empty());
-        REQUIRE(bench.ask(commands::ConfirmLots{"H-1", "FA-1", "FB-1"}).empty());
-        flush();
-    }
-    const Journal& journal() const { return journal_; }
-
-    CertificateIssuer issuer(const std::string& who = "LEA") const {
-        CertificateIssuer out;
-        out.shop = "Corvane Hose Works";
-        out.address = "Tidewall 4, Invented Harbour";
-        out.place = "Invented Harbour";
-        out.station = "bench-1";
-        out.time_zone = "Europe/Berlin";
-        out.person = who;
-        for (const auto& [id, known] : bench.state.people)
-            out.names[id] = known.name;
-        out.number = "CF-1";
-        out.now_ms = bench.now.utc_ms;
-        out.say = [](const std::string&, const Message& m) { return say(m); };
-        return out;
-    }
-    static CertificateAsked asked(const std::string& subject, const std::string& id) {
-        CertificateAsked out;
-        out.subject = subject;
-        out.id = id;
-        out.function = "QC lead";
-        return out;
-    }
-
-    Bench bench;
-
-  private:
-    journal_kit::Folder folder_;
-    Journal journal_;
-    std::size_t written_ = 0;
-};
 
 std::set<std::string> types_in(const std::vector<Entry>& entries) {
     std::set<std::string> out;
@@ -302,6 +203,52 @@ TEST_CASE("R1, R9: the bench has the last word on a certificate: a lead, the nex
     CHECK(bench.state.record.certificates == 1);
     // The same again would be a second paper under one number.
     CHECK(bench.ask(commands::IssueCertificate{made.issued}, "LEA") == "certificate.meanwhile");
+}
+
+TEST_CASE("R12: the bench takes a certificate's link only to that very delivery, with its number, and both or none") {
+    Shop shop;
+    const auto serial = shop.good();
+    const auto customer = shop.bench.assembly(serial).started.customer;
+    entries::DeliverySent sent;
+    sent.delivery = "DL-1";
+    sent.customer = customer;
+    sent.date = "2026-11-25";
+    sent.to = "gate 2";
+    sent.serials = {serial};
+    shop.add(sent, "LEA");
+    const auto checkpoint = shop.checkpoint();
+    const auto of = must(make_certificate(shop.journal(), Shop::asked("delivery", "DL-1"), shop.issuer(), checkpoint));
+    auto& bench = shop.bench;
+    entries::LinkMade good;
+    good.link = "TL-1";
+    good.token_sha256 = std::string(64, 'e');
+    good.customer = customer;
+    good.delivery = "DL-1";
+    good.certificate = "CF-1";
+    const auto with = [&](auto change) {
+        commands::IssueCertificate command{of.issued, good};
+        command.certificate.link = "TL-1";
+        change(command);
+        return bench.ask(command, "LEA");
+    };
+    using C = commands::IssueCertificate;
+    CHECK(with([](C& c) { c.link->delivery = "DL-2"; }) == "certificate.link_not_of_it");
+    CHECK(with([](C& c) { c.link->delivery.clear(); }) == "certificate.link_not_of_it");
+    CHECK(with([](C& c) { c.link->customer = "Quillhaven (invented)"; }) == "certificate.link_not_of_it");
+    CHECK(with([&](C& c) {
+              c.certificate.subject = "serial";
+              c.certificate.subject_id = serial;
+          }) == "certificate.link_not_of_it");
+    CHECK(with([](C& c) { c.link.reset(); }) == "certificate.link_not_of_it");
+    CHECK(with([](C& c) { c.link->link = c.certificate.link.emplace("TL-2"); }) == "certificate.meanwhile");
+    CHECK(with([](C& c) { c.certificate.link.reset(); }) == "certificate.meanwhile");
+    CHECK(with([](C& c) { c.certificate.certificate = "CF-2"; }) == "certificate.meanwhile");
+    CHECK(bench.state.record.links.empty());
+    const auto before = bench.log.size();
+    CHECK(with([](C&) {}).empty());
+    CHECK(bench.log.size() == before + 2);
+    CHECK(bench.state.record.links.size() == 1);
+    CHECK(bench.state.record.certificates == 1);
 }
 
 TEST_CASE("a pass that no signed state of the record covers proves nothing, and gets no certificate") {

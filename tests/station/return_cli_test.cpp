@@ -1,40 +1,13 @@
 // crimpgate return: at a station with a hose that came back, through the program itself.
-#include <sys/stat.h>
-
 #include <filesystem>
-#include <fstream>
 
-#include "api_station.h"
+#include "terminal_kit.h"
 #include "tests/reports/outside.h"
 #include "tests/support/catch.h"
-#include "tests/tools/cli_kit.h"
 
 using namespace crimpgate;
 using namespace crimpgate::test;
 using cli_kit::has;
-using cli_kit::Run;
-
-namespace {
-
-struct Terminal {
-    explicit Terminal(ApiStation& at) : station(at) {
-        for (const char* person : {"LEA", "OPA"}) {
-            const auto file = station.folder / (std::string(person) + ".pin");
-            std::ofstream(file) << ApiStation::pin_of(person) << "\n";
-            ::chmod(file.c_str(), 0600);
-        }
-    }
-    Run ask(const std::string& person, std::vector<std::string> command) const {
-        for (const auto& word :
-             {std::string("--station"), "http://127.0.0.1:" + std::to_string(station.port()), std::string("--person"),
-              person, std::string("--pin-file"), (station.folder / (person + ".pin")).string()})
-            command.push_back(word);
-        return cli_kit::run(command);
-    }
-    ApiStation& station;
-};
-
-}  // namespace
 
 TEST_CASE("crimpgate return: opened, listed, shown with its sums, and its report on paper") {
     ApiStation station;

@@ -37,7 +37,8 @@ struct TraceStation {
         std::string number, token;
     };
 
-    TraceStation() {
+    // `link`: [record] link of the configuration.
+    explicit TraceStation(const std::string& link = {}) : station({}, link) {
         station.set_up();
         run(commands::SignIn{});
         run(commands::StartShift{});

@@ -21,6 +21,18 @@ struct Shop {
     }
 };
 
+// How long it took is never the same twice: the last line for people, a member for machines.
+std::string without_times(std::string out) {
+    if (!out.starts_with('{')) {
+        const auto at = out.find(" MB of entries in ");
+        REQUIRE(at != std::string::npos);
+        return out.substr(0, out.rfind('\n', at));
+    }
+    auto told = json::parse(out).as_object();
+    REQUIRE(told.erase("entries_us") == 1);
+    return json::serialize(told);
+}
+
 }  // namespace
 
 TEST_CASE("R3: a sound journal is sound up to its last entry, whose hash can be written down elsewhere") {
@@ -51,6 +63,37 @@ TEST_CASE("R10: the first damaged entry is named, with what to do, and the progr
     CHECK(machine.code == 1);
     CHECK(json::parse(machine.out).at("damaged_seq").as_int64() == seq);
     CHECK(run({"verify", "--journal", shop.file}).code == 0);  // the journal itself is as it was
+}
+
+TEST_CASE("R10: journal verify FILE is verify --journal FILE, of a sound journal and of a damaged one") {
+    const Shop shop;
+    const auto damaged = shop.damaged("DELETE FROM entries WHERE seq = 9;");
+    for (const auto& [file, code] : {std::pair{shop.file, 0}, {damaged, 1}})
+        for (const auto& more : {std::vector<std::string>{}, {"--json"}}) {
+            std::vector<std::string> long_way{"verify", "--journal", file}, named{"journal", "verify"};
+            long_way.insert(long_way.end(), more.begin(), more.end());
+            named.insert(named.end(), more.begin(), more.end());
+            auto with_option = named;
+            named.push_back(file);
+            with_option.insert(with_option.end(), {"--journal", file});
+            const auto told = run(long_way);
+            CHECK(told.code == code);
+            for (const auto& words : {named, with_option}) {
+                const auto same = run(words);
+                CHECK(same.code == told.code);
+                CHECK(without_times(same.out) == without_times(told.out));
+                CHECK(same.err == told.err);
+            }
+        }
+    CHECK(run({"journal", "verify", shop.file, "--checkpoint", (shop.folder / "none").string()}).code == 3);
+    // What it asks for is said where it is missing.
+    for (const auto& words : {std::vector<std::string>{"journal"}, {"journal", "verify"}}) {
+        const auto told = run(words);
+        CHECK(told.code == 2);
+        CHECK(has(told.err, "crimpgate journal verify FILE"));
+    }
+    CHECK(run({"journal", "mend", shop.file}).code == 2);
+    CHECK(has(run({"help", "journal"}).out, "crimpgate journal verify FILE"));
 }
 
 TEST_CASE("R10: an entry taken out of the middle is missed") {

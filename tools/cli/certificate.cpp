@@ -10,6 +10,7 @@
 #include "tools/cli/commands.h"
 #include "tools/cli/files.h"
 #include "tools/cli/pin.h"
+#include "tools/cli/text_table.h"
 #include "tools/client/api_client.h"
 
 namespace crimpgate::cli {
@@ -77,6 +78,8 @@ int certificate(const CommandLine& line) {
                       {"independent", line.has("--independent")}};
     for (const auto* option : {"--paper", "--language"})
         if (line.has(option)) body[option + 2] = line.value(option);
+    if (line.has("--with-link")) body["with_link"] = true;
+    if (line.has("--link-until")) body["link_until"] = line.value("--link-until");
     const auto reply = client.post("/api/certificates", body);
     int how = Exit::fine;
     if (!reply) {
@@ -93,6 +96,8 @@ int certificate(const CommandLine& line) {
             print_json(reply->json);
         else
             print(number + "\n");
+        if (const auto link = text_in(reply->json, "link"); !link.empty() && !line.has("--json"))
+            print(link + " is the customer's page that it carries the address of\n");
     }
     (void)client.post("/api/sign-out");
     return how;

@@ -1,6 +1,8 @@
-// checkpoint list, show, sign, proof and bring: the record's signed heads, from a journal or a station.
+// checkpoint list, show, sign, proof and bring: the record's signed heads, from a journal or a station; witness and
+// forget-witness: who may countersign them.
 #include <charconv>
 #include <cstdio>
+#include <optional>
 
 #include <fmt/format.h>
 #include <boost/json.hpp>
@@ -43,6 +45,18 @@ std::string countersigners(const json::object& checkpoint) {
         out += (out.empty() ? "" : ", ") + text_in(one.as_object(), "name") + " " +
                short_time(text_in(one.as_object(), "signed"));
     return out;
+}
+
+// The key of --key, and what the other option says; both must be given. Told and empty where one is not.
+std::optional<VerifierKey> witness_key_and(const CommandLine& line, const char* option) {
+    for (const char* must : {"--key", option})
+        if (line.value(must).empty()) {
+            fail(Exit::wrong_use, message("bench.field_empty").with("field", must + 2));
+            return std::nullopt;
+        }
+    const auto key = key_of(line.value("--key"));
+    if (!key) fail(Exit::wrong_use, key.error());
+    return key ? std::optional(*key) : std::nullopt;
 }
 
 }  // namespace
@@ -122,6 +136,29 @@ int checkpoint_bring(const CommandLine& line) {
         names += (names.empty() ? "" : ", ") + std::string(name.as_string());
     print(fmt::format("In the record: the checkpoint of {} entries is countersigned by {}.\n",
                       number_in(*brought, "size"), shown_text(names)));
+    return Exit::fine;
+}
+
+int checkpoint_witness(const CommandLine& line) {
+    const auto key = witness_key_and(line, "--holder");
+    if (!key) return Exit::wrong_use;
+    const auto asked = opened_record(line);
+    if (!asked.source) return asked.how;
+    if (const auto done = asked.source->know_witness(*key, line.value("--holder")); !done)
+        return fail_with(done.error());
+    print(fmt::format("In the record: {} countersigns with the key {}.\n", shown_text(line.value("--holder")),
+                      key->text()));
+    return Exit::fine;
+}
+
+int checkpoint_forget_witness(const CommandLine& line) {
+    const auto key = witness_key_and(line, "--reason");
+    if (!key) return Exit::wrong_use;
+    const auto asked = opened_record(line);
+    if (!asked.source) return asked.how;
+    if (const auto done = asked.source->forget_witness(*key, line.value("--reason")); !done)
+        return fail_with(done.error());
+    print("In the record: what this key signs from now on is not taken any more. What it signed stands.\n");
     return Exit::fine;
 }
 

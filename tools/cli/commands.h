@@ -26,6 +26,8 @@ int checkpoint_show(const CommandLine& line);
 int checkpoint_sign(const CommandLine& line);
 int checkpoint_proof(const CommandLine& line);
 int checkpoint_bring(const CommandLine& line);
+int checkpoint_witness(const CommandLine& line);
+int checkpoint_forget_witness(const CommandLine& line);
 int compare(const CommandLine& line);
 int countersign(const CommandLine& line);
 int witness_key(const CommandLine& line);

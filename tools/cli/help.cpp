@@ -23,8 +23,9 @@ COMMANDS
     trace          everything that is known of one assembly
     entries        the journal's entries in sentences
     verify         what a certificate or a proof file proves; or whether the journal is sound
+    journal verify FILE  the latter, of a journal's file
     check-page     a page that checks tags without a network, as one file to hand out
-    checkpoint     the record's signed heads: list, show, prove, sign, bring a countersignature
+    checkpoint     the record's signed heads: list, show, prove, sign, bring a countersignature, witnesses
     compare        whether one checkpoint extends the other, or the shop showed two pasts
     countersign    signs a checkpoint with a key that is kept elsewhere
     witness-key    makes such a key
@@ -269,7 +270,7 @@ constexpr std::string_view certificate = R"(NAME
 SYNOPSIS
     crimpgate certificate SERIAL | --order ORDER | --delivery DELIVERY --function TEXT
                           [--statement declaration|manner_2_2|manner_3_1] [--independent] [--paper a4|letter]
-                          [--language en|de] [--to FOLDER] [--json]
+                          [--language en|de] [--with-link [--link-until DATE]] [--to FOLDER] [--json]
                           --station http://HOST:PORT --person ID [--pin-file FILE]
 
 DESCRIPTION
@@ -277,6 +278,10 @@ DESCRIPTION
     write it down; then fetches CF-n.pdf and CF-n.json into FOLDER (this one, if none is given) and prints the number.
     Whoever signs in releases it, as a lead, with the function that is given. Every assembly must have passed, or been
     let through by a concession, which the paper then says on its first page; what stands in the way is listed.
+
+    --with-link, of a delivery alone, makes a link to that delivery (crimpgate link) and prints its address as text and
+    as a code: whoever has the paper sees the records of the delivery, until DATE or until the link is revoked. The
+    configuration must name the address where customers reach the station, [record] link.
 
     manner_3_1 is in the manner of EN 10204, 3.1, and needs --independent: the releaser's statement that they are
     independent of production. The station refuses it from somebody who measured any of the assemblies.

@@ -15,6 +15,7 @@ SYNOPSIS
     crimpgate verify CODE --key TAG-KEY [--language en|de] [--json]
     crimpgate verify --journal FILE [--key KEY | --key-file KEYFILE] [--checkpoint FILE,...] [--json]
     crimpgate verify --station http://HOST:PORT --person ID [--pin-file FILE] [--json]
+    crimpgate journal verify FILE [--key KEY | --key-file KEYFILE] [--checkpoint FILE,...] [--json]
 
 DESCRIPTION
     Of a file, anywhere, without a journal, a station or a network: a certificate (PDF with its seal and the record inside
@@ -31,7 +32,7 @@ DESCRIPTION
     for search equal to what the entries say. Tells up to which entry the journal is sound, or the first that is not and
     what to do. Every checkpoint and countersignature in it is checked, and the keys are told. Entries cut off at the end
     leave no trace in the file itself, nor does a past written anew with a new key: --checkpoint, a file kept elsewhere,
-    finds the one, and --key the other.
+    finds the one, and --key the other. crimpgate journal verify FILE is verify --journal FILE.
 
 OPTIONS
     --key KEY          the shop's public key, name+id+base64; of a tag's code the shop's tag key (crimpgate key show);
@@ -74,6 +75,8 @@ SYNOPSIS
     crimpgate checkpoint proof FROM TO|latest --journal FILE
     crimpgate checkpoint sign --station http://HOST:PORT --person ID [--pin-file FILE]
     crimpgate checkpoint bring FILE [--size SIZE] --station http://HOST:PORT --person ID [--pin-file FILE]
+    crimpgate checkpoint witness --key KEY --holder TEXT --station http://HOST:PORT --person ID [--pin-file FILE]
+    crimpgate checkpoint forget-witness --key KEY --reason TEXT --station http://HOST:PORT --person ID [--pin-file FILE]
 
 DESCRIPTION
     A checkpoint is a note of three lines, station, number of entries and root of their tree, that the station signed.
@@ -83,6 +86,10 @@ DESCRIPTION
     proof prints what shows that one extends another, for compare and countersign. sign has a running station sign its
     record now, and prints the note. bring enters a countersignature: FILE is the countersigned note, or its line alone
     with --size. list, show and proof also ask a station: --station http://HOST:PORT --person ID [--pin-file FILE].
+
+    witness enters who may countersign: KEY is the public key that crimpgate witness-key printed, TEXT says who keeps the
+    secret one and where. forget-witness takes a key out again: nothing that it signs from then on is taken, what it signed
+    before stands. A lead or a setter does both, and both stand in the record. crimpgate key show names the witnesses.
 
 EXIT STATUS
     0 done; 1 the journal is damaged; 2 wrong use; 3 refused, or it could not be done
@@ -199,14 +206,9 @@ EXIT STATUS
 )";
 
 constexpr std::pair<std::string_view, std::string_view> pages[] = {
-    {"verify", verify},
-    {"check-page", check_page},
-    {"checkpoint", checkpoint},
-    {"compare", compare},
-    {"countersign", countersign},
-    {"witness-key", witness_key},
-    {"key", key},
-    {"go-on-after-loss", go_on_after_loss},
+    {"verify", verify},           {"journal", verify},  {"check-page", check_page},
+    {"checkpoint", checkpoint},   {"compare", compare}, {"countersign", countersign},
+    {"witness-key", witness_key}, {"key", key},         {"go-on-after-loss", go_on_after_loss},
 };
 
 }  // namespace

@@ -19,8 +19,8 @@ int empty(const char* field) {
 
 std::string how_it_stands(const json::object& link) {
     if (link.contains("revoked_seq")) return "revoked: " + shown_text(text_in(link, "revoke_reason"));
-    const auto last = text_in(link, "valid_until");
-    return last.empty() ? "until revoked" : "until " + last;
+    const auto last = text_in(link, "valid_until"), paper = text_in(link, "certificate");
+    return (last.empty() ? "until revoked" : "until " + last) + (paper.empty() ? "" : ", printed on " + paper);
 }
 
 }  // namespace

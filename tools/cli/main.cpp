@@ -29,9 +29,17 @@ std::vector<std::string_view> with_source(std::vector<std::string_view> more = {
 
 // Issued by a running station alone: its key signs.
 std::vector<std::string_view> certificate_options(std::vector<std::string_view> more = {}) {
-    more.insert(more.end(),
-                {"--station", "--person", "--pin-file", "--statement", "--function", "--paper", "--language", "--to"});
+    more.insert(more.end(), {"--station", "--person", "--pin-file", "--statement", "--function", "--paper",
+                             "--language", "--to", "--link-until"});
     return more;
+}
+
+// `journal verify FILE`: the file that --journal would name.
+int verify_journal_file(const CommandLine& line) {
+    CommandLine named;
+    named.options = line.options;
+    named.options["--journal"] = line.words.front();
+    return verify(named);
 }
 
 std::vector<Command> commands() {
@@ -45,12 +53,16 @@ std::vector<Command> commands() {
         {{"verify", {}, with_source({"--key", "--key-file", "--checkpoint"}), {"--json"}}, &verify},
         {{"verify FILE", {"FILE"}, {"--key", "--key-file", "--witness", "--record", "--language"}, {"--json"}},
          &verify_file},
+        {{"journal verify", {}, with_source({"--key", "--key-file", "--checkpoint"}), {"--json"}}, &verify},
+        {{"journal verify FILE", {"FILE"}, {"--key", "--key-file", "--checkpoint"}, {"--json"}}, &verify_journal_file},
         {{"check-page", {}, {"--key", "--journal"}, {}}, &check_page},
         {{"checkpoint list", {}, with_source({"--count"}), {"--json"}}, &checkpoint_list},
         {{"checkpoint show", {"SIZE"}, with_source(), {}}, &checkpoint_show},
         {{"checkpoint sign", {}, with_source(), {}}, &checkpoint_sign},
         {{"checkpoint proof", {"FROM", "TO"}, with_source(), {}}, &checkpoint_proof},
         {{"checkpoint bring", {"FILE"}, with_source({"--size"}), {}}, &checkpoint_bring},
+        {{"checkpoint witness", {}, with_source({"--key", "--holder"}), {}}, &checkpoint_witness},
+        {{"checkpoint forget-witness", {}, with_source({"--key", "--reason"}), {}}, &checkpoint_forget_witness},
         {{"compare", {"OLD", "NEW"}, with_source({"--key", "--key-file", "--witness", "--proof", "--handovers"}), {}},
          &compare},
         {{"witness-key", {"FILE"}, {"--name"}, {}}, &cli::witness_key},
@@ -88,8 +100,12 @@ std::vector<Command> commands() {
         {{"link list", {}, with_source(), {"--json"}}, &link_list},
         {{"link make", {}, with_source({"--customer", "--delivery", "--until"}), {"--json"}}, &link_make},
         {{"link revoke", {"LINK"}, with_source({"--reason"}), {}}, &link_revoke},
-        {{"certificate SERIAL", {"SERIAL"}, certificate_options(), {"--independent", "--json"}}, &certificate},
-        {{"certificate", {}, certificate_options({"--order", "--delivery"}), {"--independent", "--json"}},
+        {{"certificate SERIAL", {"SERIAL"}, certificate_options(), {"--independent", "--with-link", "--json"}},
+         &certificate},
+        {{"certificate",
+          {},
+          certificate_options({"--order", "--delivery"}),
+          {"--independent", "--with-link", "--json"}},
          &certificate},
         {{"back-up", {"TO"}, with_source(), {"--json"}}, &back_up},
     };
@@ -104,7 +120,7 @@ int show_help(const std::vector<std::string>& words) {
 
 int run(std::string name, std::vector<std::string> arguments) {
     // "delivery send": a command of two words.
-    static constexpr std::string_view of_two[] = {"delivery", "checkpoint", "key", "link", "return"};
+    static constexpr std::string_view of_two[] = {"delivery", "checkpoint", "journal", "key", "link", "return"};
     const bool two = std::find(std::begin(of_two), std::end(of_two), name) != std::end(of_two);
     if (two && !arguments.empty() && !arguments.front().starts_with('-')) {
         name += ' ' + arguments.front();
@@ -115,6 +131,7 @@ int run(std::string name, std::vector<std::string> arguments) {
         return std::find(arguments.begin(), arguments.end(), option) != arguments.end();
     };
     if (name == "verify" && !arguments.empty() && !given("--journal") && !given("--station")) name = "verify FILE";
+    if (name == "journal verify" && !given("--journal") && !given("--station")) name = "journal verify FILE";
     if (name == "certificate" && !given("--order") && !given("--delivery")) name = "certificate SERIAL";
     if (name == "help" || name == "--help" || name == "-h") return show_help(arguments);
     for (const auto& command : commands()) {

@@ -53,6 +53,12 @@ class FromJournal : public RecordSource {
     Result<json::object> bring(std::int64_t, const std::string&) override {
         return refuse(message("cli.needs_station"));
     }
+    Result<void> know_witness(const VerifierKey&, const std::string&) override {
+        return refuse(message("cli.needs_station"));
+    }
+    Result<void> forget_witness(const VerifierKey&, const std::string&) override {
+        return refuse(message("cli.needs_station"));
+    }
     Result<std::optional<Hash>> root(std::int64_t size) override {
         const auto entries = journal_.last_seq();
         if (!entries) return refuse(entries.error());
@@ -103,6 +109,12 @@ class FromStation : public RecordSource {
         if (size > 0) body["size"] = size;
         return whole(client_.post("/api/checkpoints/countersignature", body));
     }
+    Result<void> know_witness(const VerifierKey& key, const std::string& holder) override {
+        return done(client_.post("/api/witnesses", {{"key", key.text()}, {"holder", holder}}));
+    }
+    Result<void> forget_witness(const VerifierKey& key, const std::string& reason) override {
+        return done(client_.post("/api/witnesses/forget", {{"key", key.text()}, {"reason", reason}}));
+    }
     Result<std::optional<Hash>> root(std::int64_t) override { return std::optional<Hash>(); }
 
   private:
@@ -114,6 +126,12 @@ class FromStation : public RecordSource {
         reply = answer(std::move(reply));
         if (!reply) return refuse(reply.error());
         return reply->json;
+    }
+
+    static Result<void> done(Result<ApiReply> reply) {
+        reply = answer(std::move(reply));
+        if (!reply) return refuse(reply.error());
+        return {};
     }
 
     ApiClient client_;

@@ -32,6 +32,9 @@ class RecordSource {
     virtual Result<boost::json::object> sign() = 0;
     // As POST /api/checkpoints/countersignature; size 0: the text says it itself.
     virtual Result<boost::json::object> bring(std::int64_t size, const std::string& line) = 0;
+    // Enters a witness, or takes one out ("cli.needs_station" from a journal's file).
+    virtual Result<void> know_witness(const VerifierKey& key, const std::string& holder) = 0;
+    virtual Result<void> forget_witness(const VerifierKey& key, const std::string& reason) = 0;
     // The root over the first `size` entries, where the source can reckon it (a journal's file).
     virtual Result<std::optional<Hash>> root(std::int64_t size) = 0;
 };

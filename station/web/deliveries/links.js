@@ -130,7 +130,7 @@ export function linksPart(page, context, {delivery}) {
                 columns: [
                     {head: say("page.links.link"), rowhead: true, cell: (l) => l.link},
                     {head: say("page.links.customer"), cell: (l) => l.customer},
-                    {head: say("page.links.shows"), cell: (l) => l.delivery || say("page.links.everything")},
+                    {head: say("page.links.shows"), cell: (l) => [l.delivery || say("page.links.everything"), l.certificate ? say("page.links.printed_on", {certificate: l.certificate}) : ""].filter(Boolean).join(", ")},
                     {head: say("page.links.good"), cell: (l) => el("span", {class: l.open ? null : "muted"}, howItStands(l, zone, body.people))},
                     {head: say("page.links.looks"), number: true, cell: (l) => (l.looked ? say("page.links.looks_last", {count: l.looks, time: stamp(l.looked, zone)}) : "0")},
                     {head: say("page.links.by"), cell: (l) => nameOf(body.people, l.who)},

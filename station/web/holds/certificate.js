@@ -18,6 +18,10 @@ export async function issue(assembly) {
         {value: `order:${a.order}`, text: say("page.certificate.of_order", {order: a.order})},
     ];
     if (a.delivery) subjects.push({value: `delivery:${a.delivery}`, text: say("page.certificate.of_delivery", {delivery: a.delivery})});
+    const ofDelivery = [
+        {name: "with_link", label: say("page.certificate.with_link"), type: "check", hint: say("page.certificate.with_link_hint")},
+        {name: "link_until", label: say("page.certificate.link_until"), type: "text", hint: say("page.certificate.link_until_hint")},
+    ];
     const result = await ask({
         title: say("page.certificate.title"),
         body: say("page.certificate.body"),
@@ -39,11 +43,14 @@ export async function issue(assembly) {
             {name: "independent", label: say("page.certificate.independent"), type: "check", hint: say("page.certificate.independent_hint")},
             {name: "language", label: say("page.certificate.language"), type: "choice", options: [{value: "en", text: "English"}, {value: "de", text: "Deutsch"}], value: language() === "de" ? "de" : "en"},
             {name: "paper", label: say("page.certificate.paper"), type: "choice", options: [{value: "a4", text: "A4"}, {value: "letter", text: "Letter"}], value: "a4"},
+            ...(a.delivery ? ofDelivery : []),
         ],
         yes: say("page.certificate.issue"),
-        use: (values) => {
+        use: ({link_until: until, ...values}) => {
             const at = values.subject.indexOf(":");
-            return post("/api/certificates", {...values, subject: values.subject.slice(0, at), id: values.subject.slice(at + 1)}, PATIENCE_MS);
+            const body = {...values, subject: values.subject.slice(0, at), id: values.subject.slice(at + 1)};
+            if (until) body.link_until = until;
+            return post("/api/certificates", body, PATIENCE_MS);
         },
     });
     return result ? result.answer.body.certificate : null;
@@ -65,6 +72,7 @@ export function issued(certificates) {
                     {data: {test: `certificate-${c.certificate}`}},
                     el("b", {}, c.certificate),
                     ` ${say("page.certificate.by", {subject: c.subject_id, releaser: c.releaser, function: c.function})} `,
+                    c.link ? `${say("page.certificate.with", {link: c.link})} ` : "",
                     el("a", {href: fileOf(c.certificate, "pdf"), download: `${c.certificate}.pdf`, data: {test: "certificate-pdf"}}, say("page.certificate.pdf")),
                     " \u00b7 ",
                     el("a", {href: fileOf(c.certificate, "json"), download: `${c.certificate}.json`, data: {test: "certificate-json"}}, say("page.certificate.json")),
