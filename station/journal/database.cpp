@@ -56,7 +56,7 @@ Message explain(const SQLite::Exception& error) {
 }
 
 Database::Database(const std::filesystem::path& file, Access access, const std::string& vfs)
-    : database_(file.empty() ? std::string(":memory:") : file.string(), flags(access), busy_timeout_ms, vfs) {
+    : database_(file.string(), flags(access), busy_timeout_ms, vfs) {
     // Text in the file can neither call functions of ours nor change the schema behind our back.
     sqlite3_db_config(database_.getHandle(), SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
     sqlite3_db_config(database_.getHandle(), SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);

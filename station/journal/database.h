@@ -52,7 +52,8 @@ using Cell = std::variant<std::monostate, std::int64_t, std::string>;
 class Database {
   public:
     enum class Access { write, read };
-    // An empty path is a data base in memory. Throws SQLite::Exception, as does everything here.
+    // An empty path is a data base that is gone with the object: in memory as long as it fits SQLite's cache, beyond
+    // that in a temporary file of SQLite's. Throws SQLite::Exception, as does everything here.
     Database(const std::filesystem::path& file, Access access, const std::string& vfs);
 
     // One statement or several, without parameters.

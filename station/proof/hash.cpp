@@ -1,18 +1,46 @@
 #include "station/proof/hash.h"
 
+#include <initializer_list>
+#include <memory>
+#include <stdexcept>
+
+#include <openssl/evp.h>
 #include <sodium.h>
 
 namespace crimpgate {
 namespace {
 
+// libcrypto, since it uses the processor's instructions for SHA-256 where there are any: three to four times as fast on
+// a journal's entries as libsodium, and verifying a journal is mostly this. The algorithm is fetched once and a context
+// kept for each thread: finding and making them costs more than hashing an entry.
+class Sha256 {
+  public:
+    Sha256()
+        : algorithm_(EVP_MD_fetch(nullptr, "SHA256", nullptr), &EVP_MD_free),
+          context_(EVP_MD_CTX_new(), &EVP_MD_CTX_free) {
+        require(algorithm_ && context_);
+    }
+
+    Hash of(std::initializer_list<std::string_view> parts) {
+        require(EVP_DigestInit_ex2(context_.get(), algorithm_.get(), nullptr) == 1);
+        for (const auto part : parts)
+            require(EVP_DigestUpdate(context_.get(), part.data(), part.size()) == 1);
+        Hash hash{};
+        require(EVP_DigestFinal_ex(context_.get(), hash.data(), nullptr) == 1);
+        return hash;
+    }
+
+  private:
+    static void require(bool good) {
+        if (!good) throw std::runtime_error("libcrypto has no SHA-256");
+    }
+    std::unique_ptr<EVP_MD, decltype(&EVP_MD_free)> algorithm_;
+    std::unique_ptr<EVP_MD_CTX, decltype(&EVP_MD_CTX_free)> context_;
+};
+
 Hash hash_of(std::initializer_list<std::string_view> parts) {
-    crypto_hash_sha256_state state;
-    crypto_hash_sha256_init(&state);
-    for (const auto part : parts)
-        crypto_hash_sha256_update(&state, reinterpret_cast<const unsigned char*>(part.data()), part.size());
-    Hash hash{};
-    crypto_hash_sha256_final(&state, hash.data());
-    return hash;
+    thread_local Sha256 sha256;
+    return sha256.of(parts);
 }
 
 constexpr std::string_view leaf_prefix("\x00", 1);
