@@ -12,15 +12,22 @@ namespace {
 
 namespace json = boost::json;
 
-// R12: the two ways in which an assembly is in a link's scope, ?1 being its customer and ?2 its delivery. A customer's
-// link shows what was ever sent to them or has passed.
-constexpr const char* of_delivery = "a.delivery = ?2 AND a.customer = ?1";
-constexpr const char* of_customer =
-    "a.customer = ?1 AND ?2 = '' AND (a.stage = 'passed' OR a.delivery IS NOT NULL OR EXISTS(SELECT 1 FROM "
-    "serial_entries s JOIN deliveries d ON d.seq = s.seq WHERE s.serial = a.serial AND d.customer = ?1))";
+// R12: the two ways in which an assembly is in a link's scope, by what says the link's customer and its delivery. A
+// customer's link shows what was ever sent to them or has passed.
+std::string of_delivery(const std::string& customer, const std::string& delivery) {
+    return "a.delivery = " + delivery + " AND a.customer = " + customer;
+}
+std::string of_customer(const std::string& customer, const std::string& delivery) {
+    return "a.customer = " + customer + " AND " + delivery +
+           " = '' AND (a.stage = 'passed' OR a.delivery IS NOT NULL OR EXISTS(SELECT 1 FROM serial_entries s JOIN "
+           "deliveries d ON d.seq = s.seq WHERE s.serial = a.serial AND d.customer = " +
+           customer + "))";
+}
 
+// ?1 is the scope's customer, ?2 its delivery, ?3 the one serial that a tag opened.
 std::string inside(const LinkScope& scope) {
-    return scope.delivery.empty() ? of_customer : of_delivery;
+    return (scope.delivery.empty() ? of_customer("?1", "?2") : of_delivery("?1", "?2")) +
+           (scope.serial.empty() ? " AND ?3 = ''" : " AND a.serial = ?3");
 }
 
 constexpr const char* state =
@@ -54,11 +61,18 @@ constexpr const char* certificate_columns =
     "c.certificate, c.time, c.subject, c.subject_id, c.serials_json, c.statement, c.releaser, c.function, c.language, "
     "c.paper, c.pdf_sha256, c.evidence_sha256, c.checkpoint_size";
 
+// Behind a tag no certificate that has a link's address printed on it, and none whose attached record holds a
+// delivery's list with other serials in it.
+constexpr const char* names_no_other =
+    " AND c.link IS NULL AND NOT EXISTS(SELECT 1 FROM serial_entries s JOIN entries e ON e.seq = s.seq WHERE s.serial "
+    "= ?3 AND s.seq <= c.checkpoint_size AND json_extract(e.bytes, '$.type') IN ('delivery.sent', "
+    "'delivery.taken_back') AND json_array_length(e.bytes, '$.body.serials') > 1)";
+
 // A certificate is the customer's, and nothing in it lies outside the link.
 std::string certificate_inside(const LinkScope& scope) {
     return "c.customer = ?1 AND NOT EXISTS(SELECT 1 FROM json_each(c.serials_json) j WHERE NOT EXISTS(SELECT 1 FROM "
            "assemblies a WHERE a.serial = j.value AND " +
-           inside(scope) + "))";
+           inside(scope) + "))" + (scope.serial.empty() ? "" : names_no_other);
 }
 
 // Crimp diameters that count: of the last crimping, of each place the last one that was not voided.
@@ -71,7 +85,7 @@ std::vector<EpcisEnd> ends_of(Database& database, const LinkScope& scope, const 
     std::map<std::string, Counting> found;
     database.each(
         ("SELECT r.\"end\", r.flat, r.attempt, r.value_nm, r.gauge, r.arrived_utc_ms FROM assemblies a JOIN readings r "
-         "ON r.serial = a.serial WHERE a.serial = ?3 AND " +
+         "ON r.serial = a.serial WHERE a.serial = ?4 AND " +
          inside(scope) +
          " AND r.purpose = 'assembly' AND r.what = 'crimp_diameter' AND r.voided_seq IS NULL ORDER BY r.seq")
             .c_str(),
@@ -89,7 +103,7 @@ std::vector<EpcisEnd> ends_of(Database& database, const LinkScope& scope, const 
             one.end.gauge = row.getColumn(4).getString();
             one.end.at_ms = row.getColumn(5).getInt64();
         },
-        scope.customer, scope.delivery, serial);
+        scope.customer, scope.delivery, scope.serial, serial);
     std::vector<EpcisEnd> out;
     for (auto& [name, one] : found) {
         std::int64_t sum = 0, least = one.by_flat.begin()->second, most = least;
@@ -148,11 +162,35 @@ Result<std::optional<LinkScope>> link_of(const Journal& journal, const std::stri
     });
 }
 
+Result<std::optional<LinkScope>> link_of_tag(const Journal& journal, const std::string& serial,
+                                             const std::string& today) {
+    return guarded([&]() -> Result<std::optional<LinkScope>> {
+        const auto sql =
+            "SELECT l.link, l.customer, l.delivery, l.valid_until, a.serial FROM assemblies a JOIN links l WHERE "
+            "a.serial = ?1 AND l.opens_by_tag_yn AND l.revoked_seq IS NULL AND (l.valid_until = '' OR l.valid_until >= "
+            "?2) AND (l.delivery <> '' AND " +
+            of_delivery("l.customer", "l.delivery") + " OR " + of_customer("l.customer", "l.delivery") +
+            ") ORDER BY l.seq DESC LIMIT 1";
+        std::optional<LinkScope> found;
+        journal.database().each(
+            sql.c_str(),
+            [&](SQLite::Statement& row) {
+                found =
+                    LinkScope{row.getColumn(0).getString(), row.getColumn(1).getString(), row.getColumn(2).getString(),
+                              row.getColumn(3).getString(), row.getColumn(4).getString()};
+            },
+            serial, today);
+        return found;
+    });
+}
+
 Result<json::array> links(const Journal& journal, std::int64_t limit) {
     return guarded([&] {
         return journal.database().rows(
-            "SELECT l.link, l.customer, l.delivery, l.valid_until, l.certificate, l.seq, l.time, l.who, "
-            "l.revoked_seq, e.time AS revoked, e.who AS revoked_by, l.revoke_reason, (SELECT count(*) FROM looks k WHERE k.link = "
+            "SELECT l.link, l.customer, l.delivery, l.valid_until, l.opens_by_tag_yn, l.certificate, l.seq, l.time, "
+            "l.who, l.revoked_seq, e.time AS revoked, e.who AS revoked_by, l.revoke_reason, (SELECT count(*) FROM "
+            "looks "
+            "k WHERE k.link = "
             "l.link) AS looks, (SELECT max(k.time) FROM looks k WHERE k.link = l.link) AS looked FROM links l LEFT "
             "JOIN entries e ON e.seq = l.revoked_seq ORDER BY l.seq DESC LIMIT ?",
             limit);
@@ -179,18 +217,18 @@ Result<json::array> customer_assemblies(const Journal& journal, const LinkScope&
     return guarded([&] {
         return journal.database().rows(
             ("SELECT " + columns() + " FROM assemblies a WHERE " + inside(scope) +
-             " AND (?3 = '' OR a.serial = ?3) AND (?4 = '' OR a.\"order\" = ?4) AND (?5 = '' OR a.hose_lot = ?5 OR "
-             "a.fitting_a_lot = ?5 OR a.fitting_b_lot = ?5) ORDER BY a.seq LIMIT ?6")
+             " AND (?4 = '' OR a.serial = ?4) AND (?5 = '' OR a.\"order\" = ?5) AND (?6 = '' OR a.hose_lot = ?6 OR "
+             "a.fitting_a_lot = ?6 OR a.fitting_b_lot = ?6) ORDER BY a.seq LIMIT ?7")
                 .c_str(),
-            scope.customer, scope.delivery, filter.serial, filter.order, filter.lot, filter.limit);
+            scope.customer, scope.delivery, scope.serial, filter.serial, filter.order, filter.lot, filter.limit);
     });
 }
 
 Result<json::object> customer_assembly(const Journal& journal, const LinkScope& scope, const std::string& serial) {
     return guarded([&]() -> Result<json::object> {
         auto found = journal.database().rows(
-            ("SELECT " + columns() + " FROM assemblies a WHERE a.serial = ?3 AND " + inside(scope)).c_str(),
-            scope.customer, scope.delivery, serial);
+            ("SELECT " + columns() + " FROM assemblies a WHERE a.serial = ?4 AND " + inside(scope)).c_str(),
+            scope.customer, scope.delivery, scope.serial, serial);
         if (found.empty()) return refuse(not_there());
         return std::move(found.front().as_object());
     });
@@ -214,7 +252,7 @@ Result<json::object> customer_overview(const Journal& journal, const LinkScope& 
                  "customer_part" +
                  from + " AND " + what + " <> '' GROUP BY " + what + " ORDER BY min(a.seq) DESC LIMIT 500")
                     .c_str(),
-                scope.customer, scope.delivery);
+                scope.customer, scope.delivery, scope.serial);
         };
         auto out =
             database
@@ -223,7 +261,7 @@ Result<json::object> customer_overview(const Journal& journal, const LinkScope& 
                        "AS conceded FROM (SELECT " +
                        std::string(state) + " AS state" + from + ")")
                           .c_str(),
-                      scope.customer, scope.delivery)
+                      scope.customer, scope.delivery, scope.serial)
                 .front()
                 .as_object();
         out["orders"] = grouped("a.\"order\"", "\"order\"");
@@ -232,14 +270,16 @@ Result<json::object> customer_overview(const Journal& journal, const LinkScope& 
             ("SELECT lot, count(*) AS assemblies FROM (SELECT a.serial, a.fitting_a_lot AS lot" + from +
              " UNION SELECT a.serial, a.fitting_b_lot" + from + ") WHERE lot <> '' GROUP BY lot ORDER BY lot LIMIT 500")
                 .c_str(),
-            scope.customer, scope.delivery);
-        // What is out with it now, of what it was sent with.
+            scope.customer, scope.delivery, scope.serial);
+        // What is out with it now, of what it was sent with. Behind a tag the delivery that its assembly is out with.
         out["deliveries"] = database.rows(
             "SELECT d.delivery, d.note_number, d.date, d.\"to\", (SELECT count(*) FROM assemblies a WHERE a.delivery = "
-            "d.delivery AND a.customer = ?1) AS assemblies, json_array_length(e.bytes, '$.body.serials') AS sent FROM "
-            "deliveries d JOIN entries e ON e.seq = d.seq WHERE d.customer = ?1 AND (?2 = '' OR d.delivery = ?2) ORDER "
-            "BY d.seq DESC LIMIT 500",
-            scope.customer, scope.delivery);
+            "d.delivery AND a.customer = ?1 AND (?3 = '' OR a.serial = ?3)) AS assemblies, (SELECT count(*) FROM "
+            "json_each(e.bytes, '$.body.serials') j WHERE ?3 = '' OR j.value = ?3) AS sent FROM deliveries d JOIN "
+            "entries e ON e.seq = d.seq WHERE d.customer = ?1 AND (?2 = '' OR d.delivery = ?2) AND (?3 = '' OR "
+            "d.delivery = (SELECT a.delivery FROM assemblies a WHERE a.serial = ?3 AND a.customer = ?1)) ORDER BY "
+            "d.seq DESC LIMIT 500",
+            scope.customer, scope.delivery, scope.serial);
         return out;
     });
 }
@@ -248,13 +288,13 @@ Result<json::array> customer_certificates(const Journal& journal, const LinkScop
     return guarded([&] {
         const std::string of_serial =
             "SELECT " + std::string(certificate_columns) +
-            " FROM certified s JOIN certificates c USING(certificate) WHERE s.serial = ?3 AND ";
+            " FROM certified s JOIN certificates c USING(certificate) WHERE s.serial = ?4 AND ";
         const std::string of_all =
-            "SELECT " + std::string(certificate_columns) + " FROM certificates c WHERE ?3 = '' AND ";
+            "SELECT " + std::string(certificate_columns) + " FROM certificates c WHERE ?4 = '' AND ";
         return journal.database().rows(
             ((serial.empty() ? of_all : of_serial) + certificate_inside(scope) + " ORDER BY c.seq DESC LIMIT 500")
                 .c_str(),
-            scope.customer, scope.delivery, serial);
+            scope.customer, scope.delivery, scope.serial, serial);
     });
 }
 
@@ -262,9 +302,9 @@ Result<json::object> customer_certificate(const Journal& journal, const LinkScop
     return guarded([&]() -> Result<json::object> {
         auto found =
             journal.database().rows(("SELECT " + std::string(certificate_columns) +
-                                     " FROM certificates c WHERE c.certificate = ?3 AND " + certificate_inside(scope))
+                                     " FROM certificates c WHERE c.certificate = ?4 AND " + certificate_inside(scope))
                                         .c_str(),
-                                    scope.customer, scope.delivery, number);
+                                    scope.customer, scope.delivery, scope.serial, number);
         if (found.empty()) return refuse(not_there());
         return std::move(found.front().as_object());
     });
@@ -276,9 +316,9 @@ Result<EpcisFacts> customer_events(const Journal& journal, const LinkScope& scop
         Database& database = journal.database();
         const Snapshot snapshot(database);
         const auto rows = database.rows(("SELECT a.seq, " + columns() + " FROM assemblies a WHERE " + inside(scope) +
-                                         " AND (?3 = '' OR a.serial = ?3) ORDER BY a.seq LIMIT ?4")
+                                         " AND (?4 = '' OR a.serial = ?4) ORDER BY a.seq LIMIT ?5")
                                             .c_str(),
-                                        scope.customer, scope.delivery, serial, most + 1);
+                                        scope.customer, scope.delivery, scope.serial, serial, most + 1);
         if (rows.empty() && !serial.empty()) return refuse(not_there());
         if (static_cast<std::int64_t>(rows.size()) > most)
             return refuse(message("trace_page.too_many").with("most", std::to_string(most)));

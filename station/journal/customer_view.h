@@ -1,5 +1,6 @@
-// What a customer may see through a link (R12): every question here is bound to the link's customer and delivery in its
-// SQL, so that another's rows are never read, and not filtered out afterwards.
+// What a customer may see through a link (R12): every question here is bound to the link's customer and delivery, and
+// to one serial where the tag on a hose opened it, in its SQL, so that another's rows are never read, and not filtered
+// out afterwards.
 //
 // A link to one delivery shows what is out with it now. A link to everything of a customer shows what was sent to them
 // and what passed and waits; what never left the house and did not pass is nobody else's business. Who measured, why
@@ -26,11 +27,17 @@ struct LinkScope {
     std::string customer;     // whose
     std::string delivery;     // empty: everything of the customer
     std::string valid_until;  // last day; empty: until it is revoked
+    std::string serial{};     // of the tag that opened it: of all that, this one assembly; empty: its own address did
 };
 
 // The link whose token has that hash; nothing when there is none or it is revoked. The last day is the caller's to
 // look at, who knows what day it is.
 Result<std::optional<LinkScope>> link_of(const Journal& journal, const std::string& token_sha256);
+
+// The newest link that the tags open, too, and that covers that assembly today; its scope is that one alone. Nothing
+// when there is none.
+Result<std::optional<LinkScope>> link_of_tag(const Journal& journal, const std::string& serial,
+                                             const std::string& today);
 
 // For the lead: newest first, each with how often it was looked through (looks) and when last (looked).
 Result<boost::json::array> links(const Journal& journal, std::int64_t limit);
