@@ -29,12 +29,14 @@ json::object words_of(const std::string& file) {
 }
 
 // Keys and sentences, as a block that is no script. No "<" stands in it, so nothing in it can end it.
-std::string given(const PageText& text, const std::vector<CheckKey>& keys) {
+enum class From { station, file };
+std::string given(const PageText& text, const std::vector<CheckKey>& keys, From from) {
     json::array list;
     for (const auto& key : keys)
         list.push_back(json::object{{"key", key.key}, {"retired", key.retired}});
     const json::object all{
         {"keys", std::move(list)},
+        {"served", from == From::station},
         {"words", json::object{{"en", words_of(text("words/en.json"))}, {"de", words_of(text("words/de.json"))}}}};
     std::string block;
     for (const char c : json::serialize(all))
@@ -88,8 +90,9 @@ std::string check_page_served(const PageText& text, std::string_view prefix, con
     const std::string base(prefix);
     const std::string head = "<link rel=\"icon\" type=\"image/svg+xml\" href=\"" + base +
                              "mark.svg\">\n<link rel=\"stylesheet\" href=\"" + base + "check/check.css\">";
-    const std::string foot = given(text, keys) + "<script src=\"" + base + "foreign/nacl.js\"></script>\n" +
-                             "<script type=\"module\" src=\"" + base + "check/page.js\"></script>";
+    const std::string foot = given(text, keys, From::station) + "<script src=\"" + base +
+                             "foreign/nacl.js\"></script>\n" + "<script type=\"module\" src=\"" + base +
+                             "check/page.js\"></script>";
     return replaced(replaced(text("check/check.html"), "<!--HEAD-->", head), "<!--FOOT-->", foot);
 }
 
@@ -108,8 +111,8 @@ std::string check_page_alone(const std::vector<CheckKey>& keys) {
                                "; img-src data:; base-uri 'none'; form-action 'none'";
     const std::string head = "<meta http-equiv=\"Content-Security-Policy\" content=\"" + policy +
                              "\">\n<link rel=\"icon\" href=\"data:,\">\n<style>" + style + "</style>";
-    const std::string foot =
-        given(text, keys) + "<script>" + nacl + "</script>\n<script type=\"module\">" + script + "</script>";
+    const std::string foot = given(text, keys, From::file) + "<script>" + nacl + "</script>\n<script type=\"module\">" +
+                             script + "</script>";
     return replaced(replaced(text("check/check.html"), "<!--HEAD-->", head), "<!--FOOT-->", foot);
 }
 

@@ -2,7 +2,8 @@
 // station at /C/..., where the tag's own link leads, or as one file for any other place, a phone's memory included.
 //
 // The file carries a policy of its own that lets its own scripts run (by their hashes) and nothing else happen: it
-// cannot ask anybody anything.
+// cannot ask anybody anything. Served by the station it offers the way on to the record (/t/, trace_page.h), for
+// whoever presses it.
 #pragma once
 
 #include <functional>

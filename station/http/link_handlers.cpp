@@ -30,11 +30,9 @@ HttpResponse link_refused(const Message& why) {
 // Where the customer reaches it. Without an address in the configuration, as whoever asks reaches the station: right
 // for a try, and said to be no address for a customer.
 std::string address_of(const ApiCall& call, const std::string& token) {
-    auto base = call.api.parts().certificates.link;
-    while (base.ends_with('/'))
-        base.pop_back();
-    if (base.empty()) base = (call.request.secure ? "https://" : "http://") + call.request.host;
-    return base + "/t/" + token;
+    const auto& base = call.api.parts().certificates.link;
+    if (base.empty()) return link_address((call.request.secure ? "https://" : "http://") + call.request.host, token);
+    return link_address(base, token);
 }
 
 // Rows of "0" and "1", with the quiet zone. Empty where no code can hold it.
@@ -83,6 +81,7 @@ HttpAnswer make_link(ApiCall& call) {
     link.customer = std::move(read->customer);
     link.delivery = read->delivery.value_or("");
     link.valid_until = read->valid_until.value_or("");
+    if (read->opens_by_tag.value_or(false)) link.opens_by_tag = true;
     if (auto fine = sound(call, link); !fine) return link_refused(fine.error());
     const auto token = make_link_token();
     link.token_sha256 = link_token_hash(token);
@@ -115,7 +114,10 @@ HttpAnswer links_list(ApiCall& call) {
     json::object people;
     for (const auto& [id, person] : call.api.desk().state().people)
         people[id] = person.name;
-    return ok({{"links", std::move(*list)}, {"customers", std::move(*customers)}, {"people", std::move(people)}});
+    return ok({{"links", std::move(*list)},
+               {"customers", std::move(*customers)},
+               {"people", std::move(people)},
+               {"for_customers", !call.api.parts().certificates.link.empty()}});
 }
 
 HttpAnswer revoke_link(ApiCall& call) {

@@ -49,12 +49,16 @@ struct TellRecord {
             .with("reason", e.reason);
     }
     Message operator()(const entries::LinkMade& e) const {
-        return message("told.link_made").with("link", e.link).with("customer", e.customer).with("who", person);
+        return (e.opens_by_tag.value_or(false) ? message("told.link_made_by_tag") : message("told.link_made"))
+            .with("link", e.link)
+            .with("customer", e.customer)
+            .with("who", person);
     }
     Message operator()(const entries::LinkRevoked& e) const {
         return message("told.link_revoked").with("link", e.link).with("reason", e.reason).with("who", person);
     }
     Message operator()(const entries::LinkLooked& e) const {
+        if (e.by_tag) return message("told.link_looked_by_tag").with("subject", *e.by_tag).with("link", e.link);
         return (e.subject.empty() ? message("told.link_looked")
                                   : message("told.link_looked_at").with("subject", e.subject))
             .with("link", e.link);

@@ -253,7 +253,8 @@ constexpr std::string_view link = R"(NAME
     crimpgate link - customers' links to the records of their own assemblies
 
 SYNOPSIS
-    crimpgate link make --customer C [--delivery DELIVERY] [--until DATE] [--json] --station http://HOST:PORT --person ID
+    crimpgate link make --customer C [--delivery DELIVERY] [--until DATE] [--by-tag] [--json]
+                        --station http://HOST:PORT --person ID [--pin-file FILE]
     crimpgate link list --journal FILE [--json]
     crimpgate link revoke LINK --reason TEXT --station http://HOST:PORT --person ID [--pin-file FILE]
 
@@ -262,6 +263,10 @@ DESCRIPTION
     and events. No account, no password: the address is the key, so it goes to the customer and to nobody else. make
     prints it this one time; the record keeps nothing of it but a hash. DATE is the last day; without it the link is good
     until it is revoked. list also asks a station and says how often each was looked through. A lead makes and revokes.
+
+    With --by-tag the code on the tag of each of these assemblies opens it, too, for that one assembly: anybody who
+    stands before the hose can then read who made it, for whom and with which readings. Of use where the tags carry the
+    shop's address ([record] link in the configuration, when they were printed).
 )";
 
 constexpr std::string_view certificate = R"(NAME

@@ -23,6 +23,11 @@ std::string how_it_stands(const json::object& link) {
     return (last.empty() ? "until revoked" : "until " + last) + (paper.empty() ? "" : ", printed on " + paper);
 }
 
+bool tags_open(const json::object& link) {
+    const auto* value = link.if_contains("opens_by_tag");
+    return value != nullptr && value->is_bool() && value->get_bool();
+}
+
 }  // namespace
 
 int link_list(const CommandLine& line) {
@@ -34,12 +39,12 @@ int link_list(const CommandLine& line) {
         print_json({{"links", std::move(*list)}});
         return Exit::fine;
     }
-    TextTable table({"link", "customer", "of", "good", "looks", "last look", "by"});
+    TextTable table({"link", "customer", "of", "good", "tags open it", "looks", "last look", "by"});
     for (const auto& value : *list) {
         const auto& link = value.as_object();
         const auto delivery = text_in(link, "delivery"), looked = text_in(link, "looked");
         table.add({text_in(link, "link"), shown_text(text_in(link, "customer")),
-                   delivery.empty() ? "everything" : delivery, how_it_stands(link),
+                   delivery.empty() ? "everything" : delivery, how_it_stands(link), tags_open(link) ? "yes" : "-",
                    std::to_string(number_in(link, "looks")), looked.empty() ? "-" : short_time(looked) + " UTC",
                    text_in(link, "who")});
     }
@@ -52,6 +57,7 @@ int link_make(const CommandLine& line) {
     json::object body{{"customer", line.value("--customer")}};
     if (line.has("--delivery")) body["delivery"] = line.value("--delivery");
     if (line.has("--until")) body["valid_until"] = line.value("--until");
+    if (line.has("--by-tag")) body["opens_by_tag"] = true;
     const auto asked = opened_source(line);
     if (!asked.source) return asked.how;
     const auto made = asked.source->make_link(body);
@@ -68,7 +74,11 @@ int link_make(const CommandLine& line) {
     if (good == nullptr || !good->is_bool() || !good->get_bool())
         print(
             "The configuration names no address for customers ([record] link): this one is as you reach the station "
-            "yourself.\n");
+            "yourself, and no tag carries one.\n");
+    if (line.has("--by-tag"))
+        print(
+            "The tags of these assemblies open it, too, each for its own: anybody who stands before the hose can read "
+            "its record.\n");
     return Exit::fine;
 }
 

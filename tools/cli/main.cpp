@@ -98,7 +98,7 @@ std::vector<Command> commands() {
         {{"return show", {"RETURN"}, with_source(), {"--all", "--json"}}, &return_show},
         {{"return report", {"RETURN"}, with_source({"--pdf", "--copy", "--paper", "--language"}), {}}, &return_report},
         {{"link list", {}, with_source(), {"--json"}}, &link_list},
-        {{"link make", {}, with_source({"--customer", "--delivery", "--until"}), {"--json"}}, &link_make},
+        {{"link make", {}, with_source({"--customer", "--delivery", "--until"}), {"--by-tag", "--json"}}, &link_make},
         {{"link revoke", {"LINK"}, with_source({"--reason"}), {}}, &link_revoke},
         {{"certificate SERIAL", {"SERIAL"}, certificate_options(), {"--independent", "--with-link", "--json"}},
          &certificate},

@@ -66,20 +66,30 @@ function draw() {
         return undefined;
     }
     const proved = [say("proved.issued", {name: key.name})];
+    const record = recordAddress(shown.code);
     if (key.retired) proved.push(say("proved.retired"));
     place.replaceChildren(
         el("h2", {"data-test": "verdict-line"}, say(statement.conceded ? "good_conceded" : "good")),
         fields(statement),
+        ...(record ? [el("p", {}, el("a", {class: "button", href: record, rel: "noreferrer", "data-test": "open-record"}, say("open_record"))), el("p", {class: "hint"}, say("open_record_note"))] : []),
         ...list(say("proved"), proved),
         ...list(say("not_proved"), [say("not.copied"), say("not.honest"), say("not.since")]),
     );
     return undefined;
 }
 
+// Where the shop's station, if this page comes from it, shows the record to whoever has the tag: beside /C/, under /t/.
+// Nothing is asked there before somebody presses the button. A handed-out page has no station to lead to.
+function recordAddress(code) {
+    const linked = /\/C\/([A-Z2-7]+)$/.exec(code.trim().toUpperCase());
+    if (!given.served || !linked) return null;
+    return `${location.pathname.replace(/\/C(\/[^/]*)?$/i, "")}/t/${linked[1]}`;
+}
+
 async function check(text) {
     try {
         const statement = parseStatement(readCode(text));
-        shown = {statement, key: await verify(statement, keys)};
+        shown = {statement, code: text, key: await verify(statement, keys)};
     } catch (error) {
         if (!(error instanceof Fault)) throw error;
         shown = {fault: error.code};

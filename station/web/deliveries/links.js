@@ -84,12 +84,13 @@ export function linksPart(page, context, {delivery}) {
         },
         (body, why) => {
             if (why) return redraw(list, trouble(why, load));
-            if (mayMake && !form) makeOne(body.customers.map((c) => c.customer));
+            if (mayMake && !form) makeOne(body.customers.map((c) => c.customer), body.for_customers);
             draw(body);
         },
     );
 
-    function makeOne(customers) {
+    function makeOne(customers, forCustomers) {
+        const tagsHint = [say("page.links.by_tag_hint"), forCustomers ? "" : say("page.links.by_tag_no_address")].filter(Boolean).join(" ");
         const who = {name: "customer", type: "choice", label: say("page.links.customer"), options: customers.map((c) => ({value: c, text: c})), value: customers[0] ?? ""};
         form = makeForm({
             test: "link-form",
@@ -97,12 +98,14 @@ export function linksPart(page, context, {delivery}) {
             fields: [
                 ...(delivery ? [] : [who, {name: "delivery", label: say("page.links.delivery"), hint: say("page.links.delivery_hint"), required: false}]),
                 {name: "valid_until", type: "day", label: say("page.links.last_day"), hint: say("page.links.last_day_hint"), required: false},
+                {name: "opens_by_tag", type: "check", label: say("page.links.by_tag"), hint: tagsHint},
             ],
             submit: async (v) => {
                 const body = {customer: delivery ? customer : v.customer};
                 const of = delivery ?? v.delivery;
                 if (of) body.delivery = of;
                 if (v.valid_until) body.valid_until = v.valid_until;
+                if (v.opens_by_tag) body.opens_by_tag = true;
                 const answer = await post("/api/links", body);
                 if (answer.ok) {
                     page.receipt(answer, say("page.links.made_for", {link: answer.body.link, customer: body.customer}));
@@ -132,6 +135,7 @@ export function linksPart(page, context, {delivery}) {
                     {head: say("page.links.customer"), cell: (l) => l.customer},
                     {head: say("page.links.shows"), cell: (l) => [l.delivery || say("page.links.everything"), l.certificate ? say("page.links.printed_on", {certificate: l.certificate}) : ""].filter(Boolean).join(", ")},
                     {head: say("page.links.good"), cell: (l) => el("span", {class: l.open ? null : "muted"}, howItStands(l, zone, body.people))},
+                    {head: say("page.links.by_tag_head"), cell: (l) => (l.opens_by_tag ? say("page.links.by_tag_yes") : "\u2013")},
                     {head: say("page.links.looks"), number: true, cell: (l) => (l.looked ? say("page.links.looks_last", {count: l.looks, time: stamp(l.looked, zone)}) : "0")},
                     {head: say("page.links.by"), cell: (l) => nameOf(body.people, l.who)},
                     ...(mayMake ? [{head: say("page.links.revoke"), cell: (l) => (l.open ? el("button", {type: "button", class: "office", data: {test: `revoke-${l.link}`}, on: {click: () => revoke(l)}}, say("page.links.revoke")) : "")}] : []),
