@@ -128,6 +128,12 @@ TEST_CASE("A bend that takes more hose than there is between the shells stops th
     CHECK(the(check_application(wanted, assembly()), "application.bend_length_holds").what.detail("needed") == "612");
     wanted.straight_a = 276'601_um;
     CHECK(find(check_application(wanted, assembly()), "application.bend_length_holds") == nullptr);
+    // Just what a hose without thickness would need is not yet surely too short; one nanometre more is.
+    wanted.straight_b = 34'500_um;
+    wanted.straight_a = 612'000_um - 34'500_um - arc_length(180'000_um, Length{}, 90);
+    CHECK(the(check_application(wanted, assembly()), "application.bend_length_short").severity == warn);
+    wanted.straight_a = *wanted.straight_a + 1_nm;
+    CHECK(the(check_application(wanted, assembly()), "application.bend_length_short").severity == stop);
     wanted = {};
     wanted.bend_angle_deg = 0;
     CHECK(the(check_application(wanted, assembly()), "application.bend_none").severity == holds);
