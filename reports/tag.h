@@ -9,8 +9,9 @@
 // record number, the caution in short. Left off there, since no label of that height holds it: lots, orientation,
 // measured depths, diameters, spread, gauges and decision rule; the serial leads to them in the record.
 //
-// A payload of its own makes the 2-D code as sturdy as the label has room for: level H, then Q, the payload before its
-// fallback, M only where nothing else leaves room for the words.
+// A payload of its own makes the 2-D code as sturdy as the label has room for: level H, then Q; then its fallback so. M
+// only where nothing else leaves room for the words. With a tenth of it blotted out, H is read always and Q in 59 cases
+// of 60 (tests/reports/tag_damage_test.cpp), so a shop's link is worth Q.
 //
 // Names never end in dots: rows shrink to 1.6 mm (4.5 pt) and wrap, then serial and pressure give way a little, and
 // what still does not fit is refused. So ask layout_tag() (tag_layout.h) when an order comes in, not at the printer.

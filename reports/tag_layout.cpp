@@ -68,12 +68,14 @@ Result<std::vector<CodeChoice>> codes_of(const TagData& tag) {
     }
     std::vector<std::string> texts{tag.code_payload};
     if (!tag.code_fallback.empty()) texts.push_back(tag.code_fallback);
-    for (const QrLevel level : {QrLevel::h, QrLevel::q, QrLevel::m})
-        for (const auto& text : texts) {
-            added = add(text, level, level == QrLevel::m);
-            // A text beyond what the finest level holds has the coarser ones.
-            if (!added && level == QrLevel::m) return refuse(added.error());
-        }
+    // A text beyond what a sturdy level holds has M.
+    for (const auto& text : texts)
+        for (const QrLevel level : {QrLevel::h, QrLevel::q})
+            static_cast<void>(add(text, level, false));
+    for (const auto& text : texts) {
+        added = add(text, QrLevel::m, true);
+        if (!added) return refuse(added.error());
+    }
     return out;
 }
 
