@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import {after, before, test} from "node:test";
 
 import {openBench, hook} from "./bench_kit.js";
+import {inLanguage, nothingCut} from "./kit/german.js";
 import {example} from "./kit/places.js";
 import {people} from "./kit/shop.js";
 import {atDesk, state, text, to, upload} from "./setup_steps.js";
@@ -49,6 +50,19 @@ test("R1, R13: after both ends the bench asks for the proof test, with its cauti
     const caution = await hook(page, "proof-caution").innerText();
     for (const word of [/whip/, /through skin/, /doctor/, /never with gas/]) assert.match(caution, word);
     await bench.looked("proof-test");
+    await inLanguage(page, "de");
+    assert.match(await hook(page, "sentence").innerText(), /^550 bar .*30 s/);
+    const warning = await hook(page, "proof-caution").innerText();
+    for (const word of [/schlägt/, /durch die Haut/, /Arzt/, /nie mit Gas/]) assert.match(warning, word);
+    await nothingCut(page, "proof test in German");
+    await bench.looked("proof-test-de");
+    await hook(page, "main").click();
+    await hook(page, "ask-reached").waitFor();
+    await nothingCut(page, "entering a proof test in German");
+    await bench.looked("proof-test-ask-de");
+    await hook(page, "dialog-no").click();
+    await page.locator("dialog[open]").waitFor({state: "detached"});
+    await inLanguage(page, "en");
     const serial = (await bench.state()).assembly.serial;
     await bench.page.locator('body[data-live="yes"] [data-test="main"][data-armed="yes"]').waitFor();
     await enters("main", {held: "29"});
@@ -74,6 +88,10 @@ test("R1, R7: a leak stops the part, and scrap is all that is left", async () =>
     await page.locator('.bench[data-mode="stop"]').waitFor();
     assert.match(await hook(page, "stop").innerText(), /^wrong/);
     await bench.looked("proof-test-leaked");
+    await inLanguage(page, "de");
+    await nothingCut(page, "a leak in German");
+    await bench.looked("proof-test-leaked-de");
+    await inLanguage(page, "en");
     const held = (await bench.state()).stopped;
     assert.equal(held.serial, serial);
     assert.deepEqual(
@@ -100,6 +118,13 @@ test("R13: findings stand at the upload, each with its source, what stops first 
     await hook(desk, "application-WO-8").click();
     await hook(desk, "application-shown").locator('[data-test="application-holds"]').waitFor();
     await state(desk, "application-shown", "application-shown");
+    await inLanguage(desk, "de");
+    await upload(desk, "order-file", "orders.csv", file(order("WO-9", "ester,100,90,10,60,50,")));
+    await hook(desk, "found-WO-9").locator('[data-test="application-stop"]').waitFor();
+    assert.match(await text(desk, "found-WO-9"), /Quelle: EN 853:2015/);
+    assert.match(await text(desk, "found-WO-9"), /Nicht geprüft/);
+    await nothingCut(desk, "findings in German");
+    await state(desk, "application-upload-de", "found-WO-9");
     await desk.close();
 });
 
@@ -114,6 +139,16 @@ test("R9, R13: an order that its application stops is taken only after a lead an
     assert.match(await text(page, "wrong"), /application check stops order WO-7/);
     await hook(page, "wrong").locator('[data-test="application-stop"]').waitFor();
     await state(page, "application-stops");
+    await inLanguage(page, "de");
+    await hook(page, "another").click();
+    await hook(page, "order-WO-7").click();
+    await hook(page, "wrong").locator('[data-test="application-stop"]').waitFor();
+    await nothingCut(page, "an order that is stopped, in German");
+    await state(page, "application-stops-de");
+    await inLanguage(page, "en");
+    await hook(page, "another").click();
+    await hook(page, "order-WO-7").click();
+    await hook(page, "wrong").waitFor();
     await hook(page, "override").click();
     await hook(page, "ask-reason").fill("The hose's maker names this fluid; the bend is guarded by the designer's drawing");
     await hook(page, "dialog-yes").click();

@@ -8,8 +8,11 @@ import path from "node:path";
 import {after, before, test} from "node:test";
 
 import {hook} from "./kit/browser.js";
+import {inLanguage, nothingCut} from "./kit/german.js";
 import {build} from "./kit/places.js";
+import {api} from "./kit/shop.js";
 import {openDesk} from "./holds_kit.js";
+import {into} from "./setup_steps.js";
 
 const tool = path.join(build, "tools/crimpgate");
 const folder = fs.mkdtempSync(path.join(os.tmpdir(), "crimpgate-certificate-"));
@@ -17,7 +20,7 @@ let desk = null;
 let serial = "";
 
 before(async () => {
-    desk = await openDesk();
+    desk = await openDesk({toml: {more: '[record]\nlink = "https://records.corvane.example"'}});
     serial = await desk.good();
     await desk.openLead();
 });
@@ -98,4 +101,50 @@ test("the command line issues the next one and brings both files", async () => {
         assert.equal(told.code, 0, told.said);
     }
     assert.match(execFileSync("pdfinfo", [path.join(folder, "CF-2.pdf")]).toString(), /612 x 792 pts \(letter\)/);
+});
+
+test("R12: a delivery's certificate carries the address of the customer's page, and lists say where it is printed", async () => {
+    const lead = await api(desk.station, desk.shop.lead);
+    for (let i = 0; (await lead.get(`/api/assemblies/${serial}`)).body.tags.at(-1)?.state !== "printed"; i += 1) {
+        assert.ok(i < 400, "the tag is printed");
+        await new Promise((resolve) => setTimeout(resolve, 50));
+    }
+    await lead.post("/api/deliveries", {customer: "Fennick Harvesters (invented)", to: "Works gate 2", serials: [serial]});
+    await desk.to("#/holds");
+    await desk.open(serial);
+    await hook(desk.lead, "issue-certificate").click();
+    await hook(desk.lead, "dialog").waitFor();
+    await hook(desk.lead, "ask-function").fill("QC lead");
+    await hook(desk.lead, "ask-with_link").check();
+    await hook(desk.lead, "dialog-yes").click(); // of this assembly alone
+    await hook(desk.lead, "dialog").locator('[role="alert"]').filter({hasText: /Only the certificate of a delivery/}).first().waitFor();
+    await hook(desk.lead, "ask-subject").selectOption("delivery:DL-1");
+    await hook(desk.lead, "ask-link_until").fill("2030-12-31");
+    await into(desk.lead, "ask-link_until");
+    await desk.seen("certificate-ask-link");
+    await hook(desk.lead, "dialog-yes").click();
+    await desk.closed();
+    await hook(desk.lead, "certificate-CF-3").waitFor();
+    assert.match(await desk.text("certificate-CF-3"), /for DL-1, .* with the address of the customer's page \(TL-1\)/);
+    await into(desk.lead, "certificates");
+    await desk.seen("certificate-issued-link");
+    const pdf = path.join(folder, "CF-3.pdf");
+    fs.writeFileSync(pdf, Buffer.from(await desk.lead.evaluate(async () => [...new Uint8Array(await (await fetch("/api/certificates/CF-3.pdf")).arrayBuffer())])));
+    assert.match(execFileSync("pdftotext", ["-l", "1", pdf, "-"]).toString(), /https:\/\/records\.corvane\.example\/t\/[0-9A-Z]{26}\s/);
+    assert.equal(verified(pdf, await key()).code, 0, "the seal covers what was printed");
+    await desk.to("#/deliveries/DL-1");
+    await hook(desk.lead, "link-TL-1").waitFor();
+    assert.match(await desk.text("link-TL-1"), /DL-1, printed on CF-3\s+until 2030-12-31/);
+    await into(desk.lead, "links-section");
+    await desk.seen("delivery-link-printed");
+    await desk.to("#/holds");
+    await inLanguage(desk.lead, "de");
+    await desk.open(serial);
+    await hook(desk.lead, "issue-certificate").click();
+    await hook(desk.lead, "dialog").waitFor();
+    assert.match(await desk.text("dialog"), /Mit der Adresse der Kundenseite/);
+    await nothingCut(desk.lead, "asking for a certificate in German");
+    await into(desk.lead, "ask-link_until");
+    await desk.seen("certificate-ask-de");
+    await hook(desk.lead, "dialog-no").click();
 });

@@ -1,6 +1,6 @@
 // A bench at work for the tests of the holds page: assemblies made and stopped through the API, and a lead's page.
 //
-//   const desk = await openDesk({limits})     browser, station, shop, and:
+//   const desk = await openDesk({toml})       browser, station (toml: more for its configuration), shop, and:
 //   desk.bench                                the API as whoever works at the bench; desk.work(person) changes that
 //   desk.lead                                 the lead's page; desk.text(hook), desk.open(serial), desk.settle(how, fields)
 //   desk.crimp("25.20"), desk.good(), desk.prove(), desk.takeOrder(), desk.intoQuarantine()
@@ -21,11 +21,11 @@ const orders = [
     "",
 ].join("\n");
 
-export async function openDesk() {
+export async function openDesk({toml = {}} = {}) {
     const browser = await openBrowser();
     let station = null;
     try {
-        station = await startStation();
+        station = await startStation({toml});
     } catch (error) {
         await browser.browser.close();
         throw error;

@@ -46,7 +46,7 @@ export function proofTestView(bench, desk) {
         hint: say("page.bench.proof_test_look"),
         body: el(
             "div",
-            {class: "bench-two"},
+            {class: "bench-two proof-two"},
             el(
                 "dl",
                 {class: "check-list", data: {test: "proof-asked"}},
