@@ -59,6 +59,13 @@ std::string version_of(const CertificateAssembly& a) {
     return out;
 }
 
+std::string joined(const std::vector<std::string>& parts) {
+    std::string out;
+    for (const auto& part : parts)
+        if (!part.empty()) out += (out.empty() ? "" : ", ") + part;
+    return out;
+}
+
 struct Text : pugi::xml_writer {
     std::string out;
     void write(const void* bytes, std::size_t size) override { out.append(static_cast<const char*>(bytes), size); }
@@ -165,10 +172,10 @@ class File {
         Attributes attributes(one);
         attributes.text("Specification", row.spec_id);
         attributes.text("Revision", row.revision);
-        attributes.text("Hose", fmt::format("{} {} -{}", row.hose.maker, row.hose.type, row.hose.dash));
+        attributes.text("Hose", joined({row.hose.maker, row.hose.type, "-" + std::to_string(row.hose.dash)}));
         attributes.text("HoseStandard", row.hose.standard);
-        attributes.text("Fitting", fmt::format("{} {}, {}, {} {}", row.fitting.maker, row.fitting.series,
-                                               row.fitting.end_family, row.fitting.end_form, row.fitting.end_size));
+        attributes.text("Fitting", joined({row.fitting.maker, row.fitting.series, row.fitting.end_family,
+                                           row.fitting.end_form, row.fitting.end_size}));
         attributes.text("DieSet", row.die_set);
         attributes.text("Crimper", row.crimper);
         add(add(one, "Organization"), "OtherStandardsOrganization", row.fitting.maker);
@@ -237,14 +244,15 @@ class File {
         }
     }
     std::string said(const CertificateProof& proof) const {
-        return words_.both(message("qif.gauge_check")
-                               .with("time", utc(proof.at_ms))
-                               .with("reference", proof.reference)
-                               .with("certificate", proof.reference_certificate)
-                               .with("size", millimetres(proof.size))
-                               .with("value", millimetres(proof.value))
-                               .with("error", millimetres(proof.error))
-                               .with("limit", millimetres(proof.limit)));
+        return words_.both(
+            message("qif.gauge_check")
+                .with("time", utc(proof.at_ms))
+                .with("reference", proof.reference)
+                .with("certificate", proof.reference_certificate.empty() ? "-" : proof.reference_certificate)
+                .with("size", millimetres(proof.size))
+                .with("value", millimetres(proof.value))
+                .with("error", millimetres(proof.error))
+                .with("limit", millimetres(proof.limit)));
     }
 
     void results(pugi::xml_node root, Characteristics& characteristics) {

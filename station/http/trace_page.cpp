@@ -5,6 +5,7 @@
 #include "specs/serial.h"
 #include "station/http/api.h"
 #include "station/http/link_token.h"
+#include "station/http/tag_door.h"
 #include "station/http/trace_page_answers.h"
 #include "station/http/trace_page_html.h"
 
@@ -44,6 +45,19 @@ std::pair<const CustomerRoute*, std::string> route_of(const std::string& rest) {
     return {nullptr, {}};
 }
 
+// By the token of a link or by the code on a tag.
+Result<std::optional<LinkScope>> opened_by(const Journal& journal, const std::string& text, const std::string& today) {
+    if (!looks_like_tag_text(text)) return link_of(journal, link_token_hash(text));
+    const auto keys = station_keys(journal);
+    if (!keys) return refuse(keys.error());
+    const auto serial = serial_of_tag(text, *keys);
+    if (!serial) return std::optional<LinkScope>();
+    return link_of_tag(journal, *serial, today);
+}
+
+// What a tag shows a person first: the one assembly that it opens.
+constexpr CustomerRoute first_of_a_tag{"", Looked::record, ""};
+
 HttpResponse not_there() {
     return error_response(404, message("trace_page.not_there"));
 }
@@ -67,6 +81,7 @@ const std::vector<CustomerRoute>& customer_routes() {
         {"", Looked::overview, ""},
         {"/overview.json", Looked::overview, ""},
         {"/record/{serial}", Looked::record, "serial"},
+        {"/results/{serial}", Looked::record, "serial"},
         {"/order/{order}", Looked::list, "order"},
         {"/lot/{lot}", Looked::list, "lot"},
         {"/list.csv", Looked::list, ""},
@@ -107,12 +122,12 @@ std::optional<HttpAnswer> CustomerDoor::answer(const HttpRequest& request) {
         return response;
     }
     const auto [token, rest] = split(request.path);
-    auto found = link_of(api_.journal(), link_token_hash(token));
-    if (!found) return refusal_of(found.error());
     const auto now = api_.desk().now();
+    auto found = opened_by(api_.journal(), token, now.local_date);
+    if (!found) return refusal_of(found.error());
     if (!*found || (!(*found)->valid_until.empty() && (*found)->valid_until < now.local_date))
         return gone(request, rest.empty());
-    if (const auto seconds = known_.take((*found)->link, now.mono_ns / 1'000'000); seconds > 0)
+    if (const auto seconds = known_.take((*found)->link + " " + (*found)->serial, now.mono_ns / 1'000'000); seconds > 0)
         return rest.empty() ? page(429, json::serialize(json::object{{"wait", seconds}})) : wait(seconds);
     return through(request, **found, rest);
 }
@@ -131,7 +146,9 @@ HttpResponse CustomerDoor::page(int status, const std::string& shown) const {
 }
 
 std::optional<HttpResponse> CustomerDoor::noted(const LinkScope& scope, Looked what, const std::string& subject) {
-    const auto ran = api_.desk().note(entries::LinkLooked{scope.link, what, subject});
+    entries::LinkLooked look{scope.link, what, subject};
+    if (!scope.serial.empty()) look.by_tag = scope.serial;
+    const auto ran = api_.desk().note(look);
     if (ran.refusal) return refusal_of(*ran.refusal);
     return std::nullopt;
 }
@@ -142,7 +159,11 @@ HttpAnswer CustomerDoor::through(const HttpRequest&, const LinkScope& scope, con
     auto [route, subject] = route_of(rest);
     if (route == nullptr) return not_there();
     std::string serial;  // of a look at one assembly
-    if (route->about == "serial") {
+    TraceWork work;
+    if (rest.empty() && !scope.serial.empty()) {
+        route = &first_of_a_tag;
+        serial = subject = scope.serial;
+    } else if (route->about == "serial") {
         // As a person types it.
         const auto typed = Serial::parse(subject);
         auto one = customer_assembly(api_.journal(), scope, typed ? typed->text() : subject);
@@ -159,11 +180,16 @@ HttpAnswer CustomerDoor::through(const HttpRequest&, const LinkScope& scope, con
     } else if (route->about == "certificate") {
         const auto known = customer_certificate(api_.journal(), scope, subject.substr(0, subject.rfind('.')));
         if (!known) return known.error().code == "trace_page.not_there" ? not_there() : refusal_of(known.error());
-        const bool paper = subject.ends_with(".pdf");
-        if (!paper && !subject.ends_with(".json")) return not_there();
-        if (auto refused = noted(scope, route->looked, std::string(known->at("certificate").as_string())))
-            return std::move(*refused);
-        return certificate_for(api_, *known, paper);
+        const bool paper = subject.ends_with(".pdf"), results = subject.ends_with(".qif");
+        if (!paper && !results && !subject.ends_with(".json")) return not_there();
+        subject = std::string(known->at("certificate").as_string());
+        if (!results) {
+            if (auto refused = noted(scope, route->looked, subject)) return std::move(*refused);
+            return certificate_for(api_, *known, paper);
+        }
+        auto kept = certificate_for(api_, *known, false);
+        if (kept.status != 200) return kept;
+        work = certificate_results(std::move(kept.body), *known);
     }
 
     const auto& desk = api_.desk();
@@ -187,7 +213,7 @@ HttpAnswer CustomerDoor::through(const HttpRequest&, const LinkScope& scope, con
     }
     if (auto refused = noted(scope, route->looked, subject)) return std::move(*refused);
 
-    const auto work = trace_work(*route, rest);
+    if (!work) work = trace_work(*route, rest);
     LaterAnswer later;
     later.work = [work, asked, file = api_.journal().file()]() -> HttpResponse {
         const auto journal = second_look(file, asked.station);

@@ -1,5 +1,6 @@
 // What a customer gets through a link, everything under /t/<token>: a page for people and files for machines, without
-// an account and without a session.
+// an account and without a session. In the token's place may stand the signed code of a tag (tag_door.h), for the one
+// assembly that it is of, where a link says that the tags open it, too.
 //
 // R12: the token's link says whose and, where it is of one delivery, which; everything is looked up by these two
 // (station/journal/customer_view.h). A token that is wrong, revoked or past its last day gets the same answer in the
@@ -7,8 +8,9 @@
 // exist, without saying again what was asked for. Each look that showed something is in the journal (link.looked)
 // before it is answered; the token is in no entry and in no log, and no page sends it on (Referrer-Policy).
 //
-// A link is looked through thirty times a minute at most. Unknown tokens wait by address, and only they: 130 bits are
-// not guessed, so the limit guards the station's time alone, and behind a proxy all customers share one address.
+// A link is looked through thirty times a minute at most, and by each tag as often. Unknown tokens wait by address, and
+// only they: 130 bits are not guessed, so the limit guards the station's time alone, and behind a proxy all customers
+// share one address.
 #pragma once
 
 #include <cstdint>

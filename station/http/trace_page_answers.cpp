@@ -14,6 +14,7 @@
 #include "station/daemon/evidence_source.h"
 #include "station/daemon/local_time.h"
 #include "station/http/api.h"
+#include "station/http/results_file.h"
 #include "station/http/trace_page_record.h"
 #include "station/journal/evidence_entries.h"
 #include "station/json/utc_text.h"
@@ -32,6 +33,7 @@ constexpr std::int64_t most_events = 5'000;  // assemblies in one file
 HttpResponse refused(const Message& why) {
     if (why.code == "trace_page.not_there") return error_response(404, why);
     if (why.code == "trace_page.too_many") return error_response(413, why);
+    if (why.code == "trace_page.no_results") return error_response(409, why);
     return refusal_of(why);
 }
 
@@ -49,6 +51,7 @@ json::object about(const TraceAsked& asked) {
                      {"zone", asked.time_zone}, {"customer", asked.scope.customer}, {"at", utc_text(asked.now_ms)}};
     if (!asked.scope.delivery.empty()) out["delivery"] = asked.scope.delivery;
     if (!asked.scope.valid_until.empty()) out["valid_until"] = asked.scope.valid_until;
+    if (!asked.scope.serial.empty()) out["by_tag"] = asked.scope.serial;
     return out;
 }
 
@@ -77,6 +80,14 @@ HttpResponse overview(const Journal& journal, const TraceAsked& asked) {
     return ok(out);
 }
 
+// `asked` must outlive what comes back.
+std::function<std::string(const std::string&)> printed_names(const TraceAsked& asked) {
+    return [&asked](const std::string& person) {
+        const auto known = asked.names.find(person);
+        return known == asked.names.end() ? person : known->second;
+    };
+}
+
 HttpResponse record(const Journal& journal, const TraceAsked& asked) {
     auto row = customer_assembly(journal, asked.scope, asked.serial);
     if (!row) return refused(row.error());
@@ -90,12 +101,7 @@ HttpResponse record(const Journal& journal, const TraceAsked& asked) {
     if (!last) return refused(last.error());
     const auto entries = evidence_entries(journal, {asked.serial}, asked.scope.customer, *last);
     if (!entries) return refused(entries.error());
-    CertificateGathering gathering;
-    gathering.serials = {asked.serial};
-    gathering.name_of = [&asked](const std::string& person) {
-        const auto known = asked.names.find(person);
-        return known == asked.names.end() ? person : known->second;
-    };
+    const CertificateGathering gathering{{asked.serial}, printed_names(asked)};
     // R1: what is in question or withdrawn has no readings to stand on, and none are shown as if it had.
     auto data = certificate_data(*entries, gathering);
     if (data) {
@@ -166,12 +172,31 @@ bool other_delivery(const Entry& entry, const LinkScope& scope) {
            std::string_view(delivery->get_string()) != std::string_view(scope.delivery);
 }
 
+// Behind a tag there is one assembly: an entry that is about others, too (a delivery's list), stays inside.
+bool names_other_serial(const json::value& value, std::string_view serial, std::string_view member) {
+    if (value.is_object()) {
+        for (const auto& [name, inner] : value.get_object())
+            if (names_other_serial(inner, serial, name)) return true;
+    } else if (value.is_array()) {
+        for (const auto& inner : value.get_array())
+            if (names_other_serial(inner, serial, member)) return true;
+    } else if (value.is_string()) {
+        const std::string_view text = value.get_string();
+        return (member == "serial" || member == "serials") && !text.empty() && text != serial;
+    }
+    return false;
+}
+
+bool other_assembly(const Entry& entry, const LinkScope& scope) {
+    return !scope.serial.empty() && names_other_serial(entry.body, scope.serial, {});
+}
+
 HttpResponse evidence(const Journal& journal, const TraceAsked& asked) {
     auto gathered = evidence_of(journal, {asked.serial}, asked.scope.customer, asked.checkpoint);
     if (!gathered) return refused(gathered.error());
     std::set<std::int64_t> left_out;
     for (const auto& entry : gathered->entries)
-        if (other_delivery(entry, asked.scope)) left_out.insert(entry.seq);
+        if (other_delivery(entry, asked.scope) || other_assembly(entry, asked.scope)) left_out.insert(entry.seq);
     std::erase_if(gathered->evidence.entries, [&](const auto& entry) { return left_out.contains(entry.seq); });
     return file("application/json", asked.serial + "-evidence.json", write_evidence(gathered->evidence));
 }
@@ -187,17 +212,6 @@ std::string encoded(const std::string& text) {
     return out;
 }
 
-// A name of its own for a thing of a shop without an address: a UUID of version 8 (RFC 9562 section 5.8) made of
-// SHA-256, the same in every file.
-std::string urn(const std::string& space, const std::string& kind, const std::string& id) {
-    auto hex = to_hex(sha256(space + "\n" + kind + "\n" + id)).substr(0, 32);
-    hex[12] = '8';
-    constexpr std::string_view variants = "89ab";
-    hex[16] = variants[static_cast<std::size_t>(hex[16] >= 'a' ? hex[16] - 'a' + 10 : hex[16] - '0') & 3U];
-    return "urn:uuid:" + hex.substr(0, 8) + "-" + hex.substr(8, 4) + "-" + hex.substr(12, 4) + "-" + hex.substr(16, 4) +
-           "-" + hex.substr(20);
-}
-
 // By how much the shop's wall clock was ahead of UTC.
 std::int64_t offset_minutes(std::int64_t ms, const std::string& zone) {
     const auto local = local_time_text(ms, zone);
@@ -208,15 +222,14 @@ std::int64_t offset_minutes(std::int64_t ms, const std::string& zone) {
 HttpResponse events(const Journal& journal, const TraceAsked& asked) {
     const auto facts = customer_events(journal, asked.scope, asked.serial, most_events);
     if (!facts) return refused(facts.error());
-    const auto keys = station_keys(journal);
-    if (!keys) return refused(keys.error());
-    // The first key: a name made with it must outlive a hand-over.
-    const auto space = keys->empty() ? asked.station : keys->front().key;
+    const auto space = uuid_space(journal);
+    if (!space) return refused(space.error());
     EpcisMaker maker;
     maker.station = asked.station;
     maker.created_ms = asked.now_ms;
     maker.uri = [&](const std::string& kind, const std::string& id) {
-        if (asked.link.empty()) return urn(space, kind, id);
+        // A shop without an address has names of its own all the same.
+        if (asked.link.empty()) return "urn:uuid:" + named_uuid(*space, kind, id);
         auto base = asked.link;
         while (base.ends_with('/'))
             base.pop_back();
@@ -227,6 +240,13 @@ HttpResponse events(const Journal& journal, const TraceAsked& asked) {
                 epcis_json(*facts, maker));
 }
 
+HttpResponse results(const Journal& journal, const TraceAsked& asked) {
+    const auto text =
+        results_of(journal, asked.serial, asked.scope.customer, {asked.shop, asked.address, printed_names(asked)});
+    if (!text) return refused(text.error());
+    return file("application/xml", asked.serial + ".qif", *text);
+}
+
 }  // namespace
 
 TraceWork trace_work(const CustomerRoute& route, const std::string& rest) {
@@ -234,7 +254,7 @@ TraceWork trace_work(const CustomerRoute& route, const std::string& rest) {
         case Looked::overview:
             return &overview;
         case Looked::record:
-            return &record;
+            return route.path.starts_with("/results/") ? &results : &record;
         case Looked::evidence:
             return &evidence;
         case Looked::events:
@@ -258,6 +278,18 @@ Result<KeptCheckpoint> checkpoint_over(Api& api, const std::string& serial) {
     const auto& sign = api.parts().certificates.sign;
     if (!sign) return refuse(message("evidence.no_key"));
     return sign("asked", {});
+}
+
+TraceWork certificate_results(std::string evidence, const json::object& known) {
+    return [evidence = std::move(evidence), number = std::string(known.at("certificate").as_string()),
+            issued = std::string(known.at("time").as_string())](const Journal& journal, const TraceAsked& asked) {
+        const auto issued_ms = parse_utc_text(issued);
+        if (!issued_ms) return refused(issued_ms.error());
+        const auto text = results_of_certificate(journal, evidence, number, asked.scope.customer, *issued_ms,
+                                                 {asked.shop, asked.address, printed_names(asked)});
+        if (!text) return refused(text.error());
+        return file("application/xml", number + ".qif", *text);
+    };
 }
 
 HttpResponse certificate_for(Api& api, const json::object& known, bool paper) {

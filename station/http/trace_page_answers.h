@@ -33,4 +33,7 @@ Result<KeptCheckpoint> checkpoint_over(Api& api, const std::string& serial);
 // The file of a certificate that was issued, as it was issued; `known` is its row.
 HttpResponse certificate_for(Api& api, const boost::json::object& known, bool paper);
 
+// The measuring results of a certificate that was issued, from its kept evidence; `known` is its row.
+TraceWork certificate_results(std::string evidence, const boost::json::object& known);
+
 }  // namespace crimpgate

@@ -154,6 +154,8 @@ test("the certificate comes as it was issued, and another program proves the evi
     assert.equal(check().status, 1, "one digit changed");
     const events = JSON.parse((await download(phone, "events")).toString());
     assert.deepEqual(events.epcisBody.eventList.map((e) => e.bizStep), ["assembling", "inspecting", "shipping"]);
+    const results = (await download(phone, "results")).toString();
+    assert.ok(results.startsWith("<?xml") && results.includes(`<SerialNumber>${mine}</SerialNumber>`) && results.includes("<CharacteristicStatusEnum>PASS<"), results.slice(0, 300));
 });
 
 test("R1: an assembly that the shop puts in question says so to whoever looks", async () => {

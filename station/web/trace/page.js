@@ -11,7 +11,8 @@ import {certificates, recordView} from "./record.js";
 const node = (id) => document.getElementById(id);
 const here = {view: null, data: null}; // what is drawn, to be drawn again in another language
 const link = (kind, name) => el("a", {href: `#${kind}/${encodeURIComponent(name)}`, "data-test": `${kind}-${name}`}, name);
-const links = {order: (order) => link("O", order), lot: (lot) => link("L", lot)};
+// Opened by a tag there is one assembly, and nothing leads away from it.
+const links = shown.by_tag ? {order: (order) => order, lot: (lot) => lot} : {order: (order) => link("O", order), lot: (lot) => link("L", lot)};
 
 function list(assemblies) {
     const row = (a) =>
@@ -75,11 +76,17 @@ function nothing(title, ...sentences) {
     return el("section", {class: "state gone", "data-test": "nothing"}, el("h2", {}, title), sentences.map((s) => el("p", {}, s)));
 }
 
+const byTag = () => el("section", {class: "panel", "data-test": "by-tag"}, el("strong", {}, say("by_tag", {serial: shown.by_tag})), el("p", {class: "small"}, say("by_tag_note")));
+
 const views = {
     gone: () => [nothing(say("gone"), say("gone_what"), say("gone_do"))],
     wait: (data) => [nothing(say("wait"), say("wait_do", {seconds: data.wait}))],
     overview,
-    record: (data) => [backLink(), ...recordView(data, links)],
+    // Whether it is fit for use comes before how one got here.
+    record(data) {
+        const [state, ...rest] = recordView(data, links);
+        return shown.by_tag ? [state, byTag(), ...rest] : [backLink(), state, ...rest];
+    },
     part,
     refused: (data) => [backLink(), nothing(data.code === "trace_page.wait" ? say("wait") : say("not_there"), data.code === "trace_page.wait" ? say("wait_do", data.details) : data.words)],
 };
@@ -95,8 +102,9 @@ function caution() {
 
 function draw() {
     document.documentElement.lang = languageNow();
-    document.title = say("title");
-    node("title").textContent = say("title");
+    const title = say(shown.by_tag ? "title_one" : "title");
+    document.title = title;
+    node("title").textContent = title;
     node("from").textContent = shown.shop ? say("from", {shop: [shown.shop, shown.address].filter(Boolean).join(", ")}) : "";
     node("other-language").textContent = languageNow() === "de" ? "English" : "Deutsch";
     node("other-language").lang = languageNow() === "de" ? "en" : "de";
@@ -151,5 +159,5 @@ node("other-language").addEventListener("click", () => {
     draw();
 });
 window.addEventListener("hashchange", go);
-show(shown.gone ? "gone" : shown.wait ? "wait" : "overview", shown);
+show(shown.gone ? "gone" : shown.wait ? "wait" : shown.by_tag ? "record" : "overview", shown);
 go();

@@ -154,8 +154,8 @@ function application({record}) {
 }
 
 // The file goes out under its own name; the page stays.
-export function certificates(list, zone) {
-    if (list.length === 0) return el("p", {}, say("no_certificate"));
+export function certificates(list, zone, none = "no_certificate") {
+    if (list.length === 0) return el("p", {}, say(none));
     const one = (c) =>
         el(
             "li",
@@ -176,6 +176,7 @@ function proving(shown) {
         el("p", {}, say("proving.not")),
         el("a", {class: "button", href: at("evidence", serial), download: `${serial}-evidence.json`, "data-test": "evidence"}, say("proving.file")),
         el("a", {class: "button", href: at("events", serial), download: `${serial}-events.jsonld`, "data-test": "events"}, say("file.events")),
+        el("a", {class: "button", href: at("results", serial), download: `${serial}.qif`, "data-test": "results"}, say("file.qif")),
     );
 }
 
@@ -189,7 +190,7 @@ export function recordView(shown, links) {
         made(shown, links),
         record ? measured(shown) : null,
         record ? application(shown) : null,
-        panel(say("certificates"), "certificates", certificates(shown.certificates, shown.zone), record || shown.certificates.length === 0 ? null : el("p", {class: "loud"}, say("certificate_before"))),
+        panel(say("certificates"), "certificates", certificates(shown.certificates, shown.zone, shown.by_tag ? "by_tag_no_certificate" : "no_certificate"), record || shown.certificates.length === 0 ? null : el("p", {class: "loud"}, say("certificate_before"))),
         record ? proving(shown) : null,
         el("button", {type: "button", on: {click: () => window.print()}}, say("print")),
     ].filter(Boolean);
