@@ -82,6 +82,7 @@ for (const kind of Object.keys(kinds))
                 assert.equal(await hook(page, name).innerText(), value);
             assert.ok(said.includes("crimp.example/station-1 issued exactly these words"), said);
             assert.ok(said.includes("A tag can be copied"), said);
+            assert.equal(await hook(page, "open-record").count(), 0, "a file leads to no station");
         }
         const calls = await page.evaluate(() => globalThis.ownCalls);
         assert.ok(kind === "own" ? calls > 0 : calls === 0, `the browser's own was asked ${calls} times`);

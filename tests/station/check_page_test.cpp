@@ -57,6 +57,7 @@ TEST_CASE("the file to hand out names no address, and only its own scripts may r
     const std::string page = check_page_alone({key});
     CHECK_THAT(page, contains(key.key));
     CHECK_THAT(page, contains("page.check.not.copied"));
+    CHECK_THAT(page, contains("\"served\":false"));  // it knows no station to lead to
     for (const char* reaches_out :
          {" src=", "href=\"/", "href=\"http", "<!--HEAD", "<!--FOOT", "\nimport ", "\nexport "})
         CHECK_THAT(page, !contains(reaches_out));
@@ -83,6 +84,7 @@ TEST_CASE("the station shows the page wherever a tag's link leads, and its files
         CHECK(response.status == 200);
         CHECK_THAT(response.body, contains(check_key("bench-1", tag_key_text(3), false)->key));
         CHECK_THAT(response.body, contains("/pages/" + pages.hash() + "/check/page.js"));
+        CHECK_THAT(response.body, contains("\"served\":true"));
         // The station's policy lets no script stand in a page: what is inline is no script.
         CHECK_THAT(response.body, !contains("<script>"));
         CHECK_THAT(response.body, !contains("<style"));

@@ -17,6 +17,7 @@ TEST_CASE(
     CHECK(has(told.out, "everything"));
     CHECK(has(told.out, "revoked: sent to the wrong address"));
     CHECK(has(told.out, "LD-1"));
+    CHECK(has(told.out, "tags open it"));
     const auto file_out = run({"link", "list", "--json", "--journal", file.string()});
     const auto list = boost::json::parse(file_out.out).at("links").as_array();
     REQUIRE(list.size() == 1);
