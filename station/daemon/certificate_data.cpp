@@ -9,6 +9,7 @@
 #include "specs/decision_rule.h"
 #include "specs/length_tolerance.h"
 #include "station/bench/state.h"
+#include "station/daemon/assembly_entries.h"
 #include "station/entries/describe_entries.h"
 #include "station/entries/entry_json.h"
 #include "station/json/describe_specs.h"
@@ -39,21 +40,6 @@ struct Read {
     const Entry* entry = nullptr;
     EntryBody body;
 };
-
-// What the bench's fold of one assembly needs.
-bool of_assembly(const EntryBody& body) {
-    return std::visit(
-        [](const auto& e) {
-            using T = std::decay_t<decltype(e)>;
-            return std::is_same_v<T, AssemblyStarted> || std::is_same_v<T, ReadingTaken> ||
-                   std::is_same_v<T, ReadingVoided> || std::is_same_v<T, StepConfirmed> ||
-                   std::is_same_v<T, EndJudged> || std::is_same_v<T, AssemblyHeld> ||
-                   std::is_same_v<T, PartQuarantined> || std::is_same_v<T, HoldSettled> ||
-                   std::is_same_v<T, AssemblyTakenUp> || std::is_same_v<T, AssemblyPassed> ||
-                   std::is_same_v<T, ProofTested>;
-        },
-        body);
-}
 
 std::string serial_in(const boost::json::object& body) {
     const auto* serial = body.if_contains("serial");

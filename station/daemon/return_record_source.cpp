@@ -3,6 +3,7 @@
 
 #include "specs/decision_rule.h"
 #include "station/bench/state.h"
+#include "station/daemon/assembly_entries.h"
 #include "station/daemon/local_time.h"
 #include "station/daemon/return_source.h"
 #include "station/entries/describe_entries.h"
@@ -17,21 +18,6 @@ namespace crimpgate {
 using namespace entries;
 
 namespace {
-
-// What the bench's fold of one assembly needs; deliveries, tags and samples change nothing that is looked at here.
-bool of_assembly(const EntryBody& body) {
-    return std::visit(
-        [](const auto& e) {
-            using T = std::decay_t<decltype(e)>;
-            return std::is_same_v<T, AssemblyStarted> || std::is_same_v<T, ReadingTaken> ||
-                   std::is_same_v<T, ReadingVoided> || std::is_same_v<T, StepConfirmed> ||
-                   std::is_same_v<T, EndJudged> || std::is_same_v<T, AssemblyHeld> ||
-                   std::is_same_v<T, PartQuarantined> || std::is_same_v<T, HoldSettled> ||
-                   std::is_same_v<T, AssemblyTakenUp> || std::is_same_v<T, AssemblyPassed> ||
-                   std::is_same_v<T, ProofTested>;
-        },
-        body);
-}
 
 struct Read {
     Entry entry;
