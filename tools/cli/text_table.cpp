@@ -53,7 +53,10 @@ std::string Lengths::in(const boost::json::object& row, std::string_view member)
 
 std::string short_time(std::string_view utc) {
     if (utc.size() != 24) return std::string(utc);
-    return std::string(utc.substr(0, 10)) + ' ' + std::string(utc.substr(11, 8));
+    std::string text(utc.substr(0, 10));
+    text += ' ';
+    text += utc.substr(11, 8);
+    return text;
 }
 
 std::string text_in(const boost::json::object& row, std::string_view name) {
