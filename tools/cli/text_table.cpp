@@ -53,9 +53,8 @@ std::string Lengths::in(const boost::json::object& row, std::string_view member)
 
 std::string short_time(std::string_view utc) {
     if (utc.size() != 24) return std::string(utc);
-    std::string text(utc.substr(0, 10));
-    text += ' ';
-    text += utc.substr(11, 8);
+    std::string text(utc.substr(0, 19));
+    text[10] = ' ';
     return text;
 }
 
