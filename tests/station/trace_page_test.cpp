@@ -322,6 +322,7 @@ TEST_CASE("R9: links are made by a lead, for a customer that there is, and for t
     REQUIRE(made.status == 200);
     const std::string token(made.json.at("token").as_string());
     CHECK(std::string(made.json.at("address").as_string()).ends_with("/t/" + token));
+    CHECK(s.look(token, "/overview.json").status == 200);  // today is its last day, and still one of its days
     CHECK(made.json.at("for_customers") == false);
     CHECK(made.json.at("code").as_array().size() > 29);  // version 2 with its quiet zone at the least
     CHECK(s.must(lead.post("/api/links/revoke", {{"link", "TL-9"}, {"reason", "lost"}})).status == 404);
